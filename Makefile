@@ -1,0 +1,150 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# make                build/trunnion, build/libtrunnion.a, build/libtrunnion.so
+# make check          the tests, on this build
+# make check-all      the tests on every build: gcc, clang, sanitizers, valgrind, coverage; then lint
+# make install        into DESTDIR and PREFIX
+# make lint, make coverage, make fuzz, make bench
+#
+# VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
+
+VERSION := $(shell sed -n 's/^\#define TRN_VERSION "\(.*\)"/\1/p' include/trunnion/version.h)
+SOVERSION := $(firstword $(subst ., ,$(VERSION)))
+
+CC = gcc
+VARIANT ?= release
+BUILD ?= build$(if $(filter-out release,$(VARIANT)),/$(VARIANT))$(if $(filter-out gcc,$(CC)),/$(notdir $(CC)))
+
+PREFIX ?= /usr/local
+BINDIR ?= $(PREFIX)/bin
+LIBDIR ?= $(PREFIX)/lib
+INCLUDEDIR ?= $(PREFIX)/include
+MANDIR ?= $(PREFIX)/share/man
+
+PKG_CONFIG ?= pkg-config
+LIB_PACKAGES := gsl yaml-0.1 udunits
+CLI_PACKAGES := jansson
+
+flags_release := -O2 -g
+flags_debug := -O0 -g3
+flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+flags_cov := -O0 -g --coverage
+
+WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
+CFLAGS ?= $(flags_$(VARIANT))
+TRN_CFLAGS := -std=c11 -D_POSIX_C_SOURCE=200809L -ffp-contract=off $(WARNINGS) -Iinclude
+LIB_CFLAGS := -fPIC -fvisibility=hidden $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
+LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lpthread
+CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
+CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
+
+LIB_SOURCES := $(sort $(wildcard lib/*/*.c))
+CLI_SOURCES := $(sort $(wildcard cli/*.c cli/*/*.c))
+UNIT_SOURCES := $(sort $(wildcard tests/unit/test_*.c))
+EXAMPLE_SOURCES := $(sort $(wildcard examples/*.c))
+HEADERS := $(sort $(wildcard include/trunnion/*.h))
+
+LIB_OBJECTS := $(LIB_SOURCES:%.c=$(BUILD)/obj/%.o)
+CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o)
+UNIT_TESTS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
+EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%)
+
+SHARED := libtrunnion.so.$(VERSION)
+SONAME := libtrunnion.so.$(SOVERSION)
+
+.PHONY: all check check-all coverage lint fuzz bench tests install uninstall clean
+.DELETE_ON_ERROR:
+
+all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.pc $(BUILD)/trunnion.1
+
+$(BUILD)/obj/lib/%.o: lib/%.c
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+$(BUILD)/obj/cli/%.o: cli/%.c
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+# One object in which only the public names are global, so that nobody who
+# links the archive meets a name of ours that is not documented.
+$(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
+	$(LD) -r -o $(BUILD)/obj/libtrunnion.o $^
+	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san,$(VARIANT)),--keep-global-symbol='__*') \
+	    $(BUILD)/obj/libtrunnion.o
+	$(RM) $@
+	$(AR) rcs $@ $(BUILD)/obj/libtrunnion.o
+
+$(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map
+	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map \
+	    $(if $(filter san,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
+
+$(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
+	ln -sf $(SHARED) $(BUILD)/$(SONAME)
+	ln -sf $(SONAME) $@
+
+$(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/libtrunnion.a
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(LIB_LIBS)
+
+$(BUILD)/trunnion.pc: lib/trunnion.pc.in include/trunnion/version.h Makefile
+	@mkdir -p $(@D)
+	sed -e 's|@PREFIX@|$(PREFIX)|' -e 's|@LIBDIR@|$(LIBDIR)|' -e 's|@INCLUDEDIR@|$(INCLUDEDIR)|' \
+	    -e 's|@VERSION@|$(VERSION)|' -e 's|@PACKAGES@|$(LIB_PACKAGES)|' $< > $@
+
+$(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
+	@mkdir -p $(@D)
+	sed -e 's|@VERSION@|$(VERSION)|' $< > $@
+
+$(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
+
+$(BUILD)/tests/test_published: tests/published/test_published.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
+
+$(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
+
+tests: all $(UNIT_TESTS) $(BUILD)/tests/test_published $(EXAMPLES)
+
+check: tests
+	tests/suites $(BUILD)
+
+check-all:
+	tests/variants
+
+coverage:
+	$(MAKE) VARIANT=cov tests
+	tests/coverage build/cov
+
+lint:
+	tests/lint
+
+fuzz:
+	tests/fuzz/run
+
+bench: all
+	tests/bench/run $(BUILD)
+
+install: all
+	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1
+	install -m 755 $(BUILD)/trunnion $(DESTDIR)$(BINDIR)/trunnion
+	install -m 644 $(BUILD)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.a
+	install -m 644 $(BUILD)/$(SHARED) $(DESTDIR)$(LIBDIR)/$(SHARED)
+	ln -sf $(SHARED) $(DESTDIR)$(LIBDIR)/$(SONAME)
+	ln -sf $(SONAME) $(DESTDIR)$(LIBDIR)/libtrunnion.so
+	install -m 644 $(HEADERS) $(DESTDIR)$(INCLUDEDIR)/trunnion
+	install -m 644 $(BUILD)/trunnion.pc $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
+	install -m 644 $(BUILD)/trunnion.1 $(DESTDIR)$(MANDIR)/man1/trunnion.1
+
+uninstall:
+	$(RM) $(DESTDIR)$(BINDIR)/trunnion $(DESTDIR)$(LIBDIR)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.so \
+	    $(DESTDIR)$(LIBDIR)/$(SONAME) $(DESTDIR)$(LIBDIR)/$(SHARED) $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc \
+	    $(DESTDIR)$(MANDIR)/man1/trunnion.1
+	$(RM) -r $(DESTDIR)$(INCLUDEDIR)/trunnion
+
+clean:
+	$(RM) -r build
+
+-include $(shell find $(BUILD) -maxdepth 5 -name '*.d' 2>/dev/null)

@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file describe.h
+ * From the description of a leaf, a YAML text with units, to a trn_leaf.
+ *
+ * The only part of the library that knows YAML (libyaml) and units
+ * (UDUNITS-2). It reads and checks; it computes no mechanics.
+ */
+#ifndef TRN_DESCRIBE_H
+#define TRN_DESCRIBE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "trunnion/leaf.h"
+#include "trunnion/status.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** The most faults reported for one description. */
+#define TRN_FAULTS_MAX 20
+
+/** The longest description read, bytes. */
+#define TRN_DESCRIPTION_MAX ((size_t)16 * 1024 * 1024)
+
+/** One fault: where it is, what is wrong and what was expected. */
+typedef struct trn_fault {
+    int line;   /**< from 1 */
+    int column; /**< from 1, in characters */
+    char text[TRN_ERROR_TEXT];
+} trn_fault;
+
+/** The faults of a description, in the order of their places. */
+typedef struct trn_faults {
+    size_t count;
+    bool more; /**< there are more than could be kept */
+    trn_fault at[TRN_FAULTS_MAX];
+} trn_faults;
+
+/** A description that was read: the leaf and the memory behind it. */
+typedef struct trn_description trn_description;
+
+/**
+ * Read a description of length bytes (UTF-8; need not end in NUL).
+ *
+ * On TRN_OK *description is set and must be freed. On TRN_BAD_DESCRIPTION
+ * faults says where and why, as many as can be found in one go. TRN_NO_MEMORY
+ * and TRN_NO_UNITS leave both empty. The result does not depend on the locale.
+ * The database of units is read at the first call and kept for the process;
+ * calls from several threads are serialised where they read units.
+ */
+trn_status trn_description_read(const char *text, size_t length, trn_description **description, trn_faults *faults);
+
+/** The leaf of a description; lives as long as the description. */
+const trn_leaf *trn_description_leaf(const trn_description *description);
+
+/** Free a description; NULL is allowed. */
+void trn_description_free(trn_description *description);
+
+/**
+ * Read one angle, such as "40deg" or "0.7 rad", as the description reader
+ * does, for options of a command. Fails with TRN_OUT_OF_DOMAIN and words.
+ */
+trn_status trn_angle_read(const char *text, double *angle_rad, trn_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file motor.h
+ * The motors.
+ */
+#ifndef TRN_MOTOR_H
+#define TRN_MOTOR_H
+
+#include <stddef.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum trn_torque_law {
+    TRN_TORQUE_CONSTANT,  /**< constant to rated speed, then constant power; times the peak factor */
+    TRN_TORQUE_INDUCTION, /**< Kloss: T = 2 Tb / (s/sb + sb/s) */
+    TRN_TORQUE_TABLE
+} trn_torque_law;
+
+/** One point of a motor's torque over speed. */
+typedef struct trn_torque_point {
+    double speed_rad_s; /**< 0 or more, ascending in a table */
+    double torque_Nm;   /**< of one motor */
+} trn_torque_point;
+
+/** Motors alike; power, torque and inertia are those of one. */
+typedef struct trn_motors {
+    int installed;
+    int running;          /**< at least 1, at most installed */
+    double power_W;       /**< rated */
+    double speed_rad_s;   /**< rated */
+    double inertia_kg_m2; /**< 0 or more */
+    double peak;          /**< law constant: peak over rated torque, at least 1 */
+    trn_torque_law law;
+    double synchronous_rad_s; /**< law induction: over the rated speed */
+    double breakdown;         /**< law induction: breakdown over rated torque, at least 1 */
+    const trn_torque_point *table; /**< law table: straight lines between its points */
+    size_t table_count;
+} trn_motors;
+
+/** Rated torque P/omega of one motor, N m. */
+double trn_motor_rated_torque(const trn_motors *motors);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file trunnion.h
+ * The whole of the library.
+ */
+#ifndef TRN_TRUNNION_H
+#define TRN_TRUNNION_H
+
+#include "trunnion/balance.h"
+#include "trunnion/brake.h"
+#include "trunnion/describe.h"
+#include "trunnion/drive.h"
+#include "trunnion/gauge.h"
+#include "trunnion/geometry.h"
+#include "trunnion/ice.h"
+#include "trunnion/journal.h"
+#include "trunnion/leaf.h"
+#include "trunnion/link.h"
+#include "trunnion/moments.h"
+#include "trunnion/motor.h"
+#include "trunnion/part.h"
+#include "trunnion/pocket.h"
+#include "trunnion/status.h"
+#include "trunnion/travel.h"
+#include "trunnion/version.h"
+#include "trunnion/wind.h"
+
+#endif
