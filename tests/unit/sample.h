@@ -31,7 +31,8 @@ static const trn_void sample_voids[] = {
 };
 
 static const trn_part sample_parts[] = {
-    {.name = "toe lock", .shape = TRN_SHAPE_POINT, .count = 1, .weight_N = 20594.0, .gyration_m = 0.4, .at = {23.6, 0.2}},
+    {.name = "toe lock", .shape = TRN_SHAPE_POINT, .count = 1, .weight_N = 20594.0, .gyration_m = 0.4,
+     .at = {23.6, 0.2}},
     {.name = "girders", .shape = TRN_SHAPE_BAR, .count = 2, .weight_per_length_N_m = 14000.0, .from = {-3.0, -0.6},
      .to = {24.0, 0.1}},
     {.name = "post", .shape = TRN_SHAPE_BAR, .count = 1, .weight_N = 61000.0, .from = {-5.0, -1.0}, .to = {-5.0, 2.5}},
