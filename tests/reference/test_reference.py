@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The tool against the reference, on random leaves and on the examples.
+
+    python3 test_reference.py [TOOL [COUNT [SEED]]] [--examples FOLDER]
+
+One TAP line per leaf. The rule of agreement is stated in agreement.py.
+"""
+
+import argparse
+import json
+import pathlib
+import subprocess
+import sys
+
+import reference
+from agreement import Comparison, csv_faults, curve_records
+from random_leaves import random_leaf
+from units import quantity
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
+
+class ToolFailed(Exception):
+    pass
+
+
+def run(tool, text, *arguments):
+    command = [tool, arguments[0], "-", *arguments[1:]]
+    done = subprocess.run(command, input=text.encode(), capture_output=True, check=False, timeout=60)
+    # Exit status 1 means a requirement of the leaf is not met: the results are there all the same.
+    if done.returncode not in (0, 1):
+        words = done.stderr.decode(errors="replace").strip()
+        raise ToolFailed(f"{' '.join(arguments)}: exit {done.returncode}: {words}")
+    return done.stdout.decode()
+
+
+def no_constants(name):
+    raise ValueError(f"{name} is no JSON number")
+
+
+def from_json(text):
+    return json.loads(text, parse_constant=no_constants)
+
+
+def weigh_records(result):
+    """The CSV of weigh: the leaf's totals without its parts."""
+    return [{key: value for key, value in result.items() if key != "parts"}]
+
+
+def faults_of(tool, text, step, comparison):
+    leaf = reference.read(text)
+    weighed = from_json(run(tool, text, "weigh", "--json"))
+    comparison.tree(weighed, reference.weigh(leaf), "weigh")
+    turned = from_json(run(tool, text, "curve", "--json", "--step", step))
+    comparison.tree(turned, reference.curve(leaf, quantity(step, "angle")), "curve")
+    if not comparison.faults:
+        comparison.faults += csv_faults(run(tool, text, "weigh", "--csv"), weigh_records(weighed))
+        comparison.faults += csv_faults(run(tool, text, "curve", "--csv", "--step", step), curve_records(turned))
+    return comparison.faults
+
+
+class Tap:
+    def __init__(self, tool):
+        self.tool = tool
+        self.done = 0
+        self.failed = 0
+        self.worst = Comparison()
+
+    def leaf(self, title, text, step):
+        self.done += 1
+        comparison = Comparison()
+        title = f"{title}: weigh and curve agree"
+        try:
+            faults = faults_of(self.tool, text, step, comparison)
+        except reference.NotCovered as reason:
+            return print(f"ok {self.done} - {title} # SKIP {reason}")
+        except (ToolFailed, ValueError, subprocess.TimeoutExpired) as reason:
+            faults = [str(reason)]
+        if comparison.worst > self.worst.worst:
+            self.worst = comparison
+        print(f"{'not ok' if faults else 'ok'} {self.done} - {title}")
+        for fault in faults[:8]:
+            print("#   " + fault.replace("\n", "\n#   "))
+        self.failed += bool(faults)
+        return None
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.split("\n", maxsplit=1)[0])
+    parser.add_argument("tool", nargs="?", default=str(ROOT / "build" / "trunnion"))
+    parser.add_argument("count", nargs="?", type=int, default=60)
+    parser.add_argument("seed", nargs="?", type=int, default=1)
+    parser.add_argument("--examples", type=pathlib.Path, default=ROOT / "examples")
+    options = parser.parse_args()
+    examples = sorted(options.examples.glob("*.yaml"))
+    tap = Tap(options.tool)
+    print(f"1..{options.count + len(examples)}")
+    for path in examples:
+        tap.leaf(f"reference example {path.name}", path.read_text(encoding="utf-8"), "1deg")
+    for seed in range(options.seed, options.seed + options.count):
+        tap.leaf(f"reference leaf seed {seed}", *random_leaf(seed))
+        sys.stdout.flush()
+    print(f"# largest difference: {tap.worst.worst:.2g} of the size of its terms {tap.worst.worst_at}")
+    sys.exit(1 if tap.failed else 0)
+
+
+if __name__ == "__main__":
+    main()
