@@ -1,0 +1,227 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* newlocale and uselocale are POSIX 2008. */
+#define _POSIX_C_SOURCE 200809L
+
+#include "trunnion/describe.h"
+
+#include <locale.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sections.h"
+
+struct trn_description {
+    dsc_arena arena;
+    trn_leaf leaf;
+};
+
+static const char *const unit_words[] = {[TRN_UNITS_METRIC] = "metric", [TRN_UNITS_US] = "us"};
+static const dsc_choice unit_systems = {unit_words, sizeof unit_words / sizeof *unit_words};
+
+enum {
+    LEAF,
+    OPENS_TO,
+    TOE,
+    UNITS,
+    PARTS,
+    POCKETS,
+    LINKED_COUNTERWEIGHT,
+    SURFACES,
+    TRUNNION,
+    DRIVE,
+    MOTORS,
+    BRAKES,
+    TRAVEL,
+    CASES,
+    HOLDING,
+    WIND_LIMITS,
+    POSTED_WIND,
+    BALANCE_TARGET,
+    DUTY,
+    GAUGED_SHAFT
+};
+
+static const dsc_field leaf_fields[] = {
+    [LEAF] = {"leaf", true, dsc_read_text, offsetof(trn_leaf, name), NULL},
+    [OPENS_TO] = {"opens_to", true, dsc_read_quantity, offsetof(trn_leaf, opens_to_rad),
+                  DSC_RULE(DSC_ANGLE, 0, DSC_RADIANS(120), true, " over 0, at most 120 degree")},
+    [TOE] = {"toe", true, dsc_read_quantity, offsetof(trn_leaf, toe_m), DSC_OVER_0(DSC_LENGTH)},
+    [UNITS] = {"units", false, dsc_read_choice, offsetof(trn_leaf, units), &unit_systems},
+    [PARTS] = {"parts", true, dsc_read_list, offsetof(trn_leaf, parts), &dsc_leaf_parts},
+    [POCKETS] = {"pockets", false, dsc_read_list, offsetof(trn_leaf, pockets), &dsc_leaf_pockets},
+    [LINKED_COUNTERWEIGHT] = {"linked_counterweight", false, dsc_read_section, offsetof(trn_leaf, linked_counterweight),
+                              &dsc_linked_form},
+    [SURFACES] = {"surfaces", false, dsc_read_list, offsetof(trn_leaf, surfaces), &dsc_surface_list},
+    [TRUNNION] = {"trunnion", false, dsc_read_section, offsetof(trn_leaf, trunnion), &dsc_trunnion_form},
+    [DRIVE] = {"drive", false, dsc_read_section, offsetof(trn_leaf, drive), &dsc_drive_form},
+    [MOTORS] = {"motors", false, dsc_read_section, offsetof(trn_leaf, motors), &dsc_motors_form},
+    [BRAKES] = {"brakes", false, dsc_read_list, offsetof(trn_leaf, brakes), &dsc_brake_list},
+    [TRAVEL] = {"travel", false, dsc_read_section, offsetof(trn_leaf, travel), &dsc_travel_form},
+    [CASES] = {"cases", false, dsc_read_list, offsetof(trn_leaf, cases), &dsc_case_list},
+    [HOLDING] = {"holding", false, dsc_read_list, offsetof(trn_leaf, holdings), &dsc_holding_list},
+    [WIND_LIMITS] = {"wind_limits", false, dsc_read_section, offsetof(trn_leaf, wind_limits), &dsc_wind_limits_form},
+    [POSTED_WIND] = {"posted_wind", false, dsc_read_quantity, offsetof(trn_leaf, posted_wind_m_s),
+                     DSC_OVER_0(DSC_SPEED)},
+    [BALANCE_TARGET] = {"balance_target", false, dsc_read_section, offsetof(trn_leaf, balance_target),
+                        &dsc_balance_target_form},
+    [DUTY] = {"duty", false, dsc_read_section, offsetof(trn_leaf, duty), &dsc_duty_form},
+    [GAUGED_SHAFT] = {"gauged_shaft", false, dsc_read_section, offsetof(trn_leaf, gauged_shaft),
+                      &dsc_gauged_shaft_form},
+};
+
+static void leaf_defaults(void *record)
+{
+    *(trn_leaf *)record = trn_default_leaf();
+}
+
+/* Without cases there is one: still air. */
+static bool add_still_air(dsc_reading *reading, trn_leaf *leaf)
+{
+    trn_case *still_air = dsc_take(reading, 1, sizeof *still_air);
+    if (!still_air) {
+        return false;
+    }
+    *still_air = trn_default_case();
+    leaf->cases = still_air;
+    leaf->case_count = 1;
+    return true;
+}
+
+static bool check_leaf(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
+{
+    trn_leaf *leaf = record;
+    const dsc_node *pockets[] = {dsc_value(mapping, "pockets"),
+                                 dsc_value(dsc_value(mapping, "linked_counterweight"), "pockets")};
+    bool good = dsc_check_names(reading, pockets, 2);
+    const dsc_node *near_open = dsc_value(dsc_value(mapping, "travel"), "near_open");
+    if (near_open && seen[OPENS_TO].good && leaf->travel->near_open_rad >= leaf->opens_to_rad) {
+        good = dsc_fault(reading, near_open, "near_open",
+                         "the switch is not below the full opening: expected less than opens_to");
+    }
+    if (!seen[CASES].key) {
+        good = add_still_air(reading, leaf) && good;
+    }
+    return good;
+}
+
+static const dsc_form leaf_form = {
+    .noun = "the description",
+    DSC_FIELDS_OF(leaf_fields),
+    .size = sizeof(trn_leaf),
+    .set_defaults = leaf_defaults,
+    .check = check_leaf,
+};
+
+/* Read the values of a tree; the units' cache is large, so that the reading lives in the scratch arena. */
+static trn_status read_values(const dsc_node *root, dsc_arena *scratch, trn_faults *faults,
+                              trn_description *description)
+{
+    dsc_reading *reading = dsc_arena_take(scratch, 1, sizeof *reading);
+    if (!reading) {
+        return TRN_NO_MEMORY;
+    }
+    reading->arena = &description->arena;
+    reading->faults = faults;
+    if (!dsc_read_form(reading, root, NULL, &leaf_form, &description->leaf) && reading->status == TRN_OK) {
+        return TRN_BAD_DESCRIPTION;
+    }
+    return reading->status;
+}
+
+static trn_status read_text(const char *text, size_t length, dsc_arena *scratch, trn_faults *faults,
+                            trn_description *description)
+{
+    const dsc_node *root = NULL;
+    if (!dsc_text_is_sound(text, length, faults)) {
+        return TRN_BAD_DESCRIPTION;
+    }
+    trn_status status = dsc_document_read(text, length, scratch, faults, &root);
+    if (status == TRN_NO_MEMORY || (status != TRN_OK && !root)) {
+        return status;
+    }
+    if (!root || dsc_is_nothing(root)) {
+        dsc_faults_add(faults, (dsc_place){1, 1},
+                       "the description is empty: expected keys such as leaf, opens_to, toe and parts");
+        return TRN_BAD_DESCRIPTION;
+    }
+    trn_status values = read_values(root, scratch, faults, description);
+    return values == TRN_OK ? status : values;
+}
+
+static trn_status read_in_c_locale(const char *text, size_t length, trn_faults *faults, trn_description *description)
+{
+    locale_t c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    if (!c_locale) {
+        return TRN_NO_MEMORY;
+    }
+    locale_t before = uselocale(c_locale);
+    dsc_arena scratch = {0};
+    trn_status status = read_text(text, length, &scratch, faults, description);
+    dsc_arena_free(&scratch);
+    uselocale(before);
+    freelocale(c_locale);
+    return status;
+}
+
+trn_status trn_description_read(const char *text, size_t length, trn_description **description, trn_faults *faults)
+{
+    static const char byte_order_mark[] = "\xEF\xBB\xBF";
+    faults->count = 0;
+    faults->more = false;
+    trn_description *read = calloc(1, sizeof *read);
+    if (!read) {
+        return TRN_NO_MEMORY;
+    }
+    /* The mark at the start of the text is no character of it; columns count without it. */
+    size_t skipped = length >= 3 && memcmp(text, byte_order_mark, 3) == 0 ? 3 : 0;
+    trn_status status = read_in_c_locale(text + skipped, length - skipped, faults, read);
+    if (status != TRN_OK) {
+        trn_description_free(read);
+        if (status != TRN_BAD_DESCRIPTION) {
+            faults->count = 0;
+            faults->more = false;
+        }
+        return status;
+    }
+    *description = read;
+    return TRN_OK;
+}
+
+const trn_leaf *trn_description_leaf(const trn_description *description)
+{
+    return &description->leaf;
+}
+
+void trn_description_free(trn_description *description)
+{
+    if (description) {
+        dsc_arena_free(&description->arena);
+        free(description);
+    }
+}
+
+static trn_status read_angle(const char *text, double *angle_rad, trn_error *error)
+{
+    static const dsc_rule any = {DSC_ANGLE, -HUGE_VAL, HUGE_VAL, false, ""};
+    dsc_units units = {0};
+    bool good = false;
+    char words[DSC_WORDS];
+    trn_status status = dsc_quantity_read(&units, text, strlen(text), &any, angle_rad, &good, words);
+    if (status != TRN_OK) {
+        return trn_error_set(error, status, "%s", trn_status_text(status));
+    }
+    return good ? TRN_OK : trn_error_set(error, TRN_OUT_OF_DOMAIN, "%s", words);
+}
+
+trn_status trn_angle_read(const char *text, double *angle_rad, trn_error *error)
+{
+    locale_t c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    if (!c_locale) {
+        return trn_error_set(error, TRN_NO_MEMORY, "%s", trn_status_text(TRN_NO_MEMORY));
+    }
+    locale_t before = uselocale(c_locale);
+    trn_status status = read_angle(text, angle_rad, error);
+    uselocale(before);
+    freelocale(c_locale);
+    return status;
+}

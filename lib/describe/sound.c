@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdint.h>
+#include <string.h>
+
+#include "document.h"
+
+/* Bytes of the character that starts with this byte, 0 where none does. */
+static size_t character_length(unsigned char first)
+{
+    if (first < 0x80) {
+        return 1;
+    }
+    if (first >= 0xC2 && first <= 0xDF) {
+        return 2;
+    }
+    if ((first & 0xF0) == 0xE0) {
+        return 3;
+    }
+    return first >= 0xF0 && first <= 0xF4 ? 4 : 0;
+}
+
+/* The code point at text and its length in bytes; length 0 where the bytes are not UTF-8. */
+static uint32_t character_at(const unsigned char *text, size_t left, size_t *length)
+{
+    static const uint32_t smallest[] = {0, 0, 0x80, 0x800, 0x10000};
+    size_t bytes = character_length(text[0]);
+    *length = 0;
+    if (bytes == 0 || bytes > left) {
+        return 0;
+    }
+    uint32_t point = bytes == 1 ? text[0] : text[0] & (0xFFU >> (bytes + 1));
+    for (size_t i = 1; i < bytes; i++) {
+        if ((text[i] & 0xC0) != 0x80) {
+            return 0;
+        }
+        point = point << 6 | (text[i] & 0x3FU);
+    }
+    if (point < smallest[bytes] || point > 0x10FFFF || (point >= 0xD800 && point <= 0xDFFF)) {
+        return 0;
+    }
+    *length = bytes;
+    return point;
+}
+
+/* What YAML calls printable, and the tab and the line ends; a byte order mark is right only at the start. */
+static bool is_allowed(uint32_t point)
+{
+    if (point < 0x20) {
+        return point == '\t' || point == '\n' || point == '\r';
+    }
+    if (point >= 0x7F && point < 0xA0) {
+        return point == 0x85;
+    }
+    return point != 0xFEFF && point != 0xFFFE && point != 0xFFFF;
+}
+
+static dsc_place place_at(const unsigned char *text, size_t offset)
+{
+    dsc_place place = {1, 1};
+    for (size_t i = 0; i < offset; i++) {
+        if (text[i] == '\n' || (text[i] == '\r' && text[i + 1] != '\n')) {
+            place.line++;
+            place.column = 1;
+        } else if ((text[i] & 0xC0) != 0x80) {
+            place.column++;
+        }
+    }
+    return place;
+}
+
+bool dsc_text_is_sound(const char *text, size_t length, trn_faults *faults)
+{
+    if (length > TRN_DESCRIPTION_MAX) {
+        dsc_faults_add(faults, (dsc_place){1, 1}, "the description is too long: expected at most %zu MiB",
+                       TRN_DESCRIPTION_MAX / 1024 / 1024);
+        return false;
+    }
+    const unsigned char *bytes = (const unsigned char *)text;
+    size_t at = 0;
+    while (at < length) {
+        size_t step = 1;
+        uint32_t point = bytes[at];
+        if (point >= 0x7F || point < 0x20) {
+            point = character_at(bytes + at, length - at, &step);
+        }
+        if (step == 0) {
+            dsc_faults_add(faults, place_at(bytes, at), "byte 0x%02X is not valid UTF-8: expected UTF-8 text",
+                           (unsigned)bytes[at]);
+            return false;
+        }
+        if (!is_allowed(point)) {
+            dsc_faults_add(faults, place_at(bytes, at), "character U+%04X is not allowed: expected printable text",
+                           (unsigned)point);
+            return false;
+        }
+        at += step;
+    }
+    return true;
+}

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sections.h"
+#include "trunnion/pocket.h"
+#include "trunnion/travel.h"
+
+enum { SPEED, ACCELERATE_IN, CREEP, NEAR_OPEN, NEAR_CLOSED, DECELERATE_IN };
+
+static const dsc_field travel_fields[] = {
+    [SPEED] = {"speed", true, dsc_read_quantity, offsetof(trn_travel, speed_rad_s), DSC_OVER_0(DSC_ANGULAR_SPEED)},
+    [ACCELERATE_IN] = {"accelerate_in", true, dsc_read_quantity, offsetof(trn_travel, accelerate_in_s),
+                       DSC_OVER_0(DSC_TIME)},
+    [CREEP] = {"creep", true, dsc_read_quantity, offsetof(trn_travel, creep), DSC_OVER_0_TO_1},
+    [NEAR_OPEN] = {"near_open", true, dsc_read_quantity, offsetof(trn_travel, near_open_rad), DSC_OVER_0(DSC_ANGLE)},
+    [NEAR_CLOSED] = {"near_closed", true, dsc_read_quantity, offsetof(trn_travel, near_closed_rad),
+                     DSC_OVER_0(DSC_ANGLE)},
+    [DECELERATE_IN] = {"decelerate_in", true, dsc_read_quantity, offsetof(trn_travel, decelerate_in_s),
+                       DSC_OVER_0(DSC_TIME)},
+};
+
+static bool check_travel(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
+{
+    (void)mapping;
+    const trn_travel *travel = record;
+    if (seen[NEAR_OPEN].good && seen[NEAR_CLOSED].good && travel->near_closed_rad >= travel->near_open_rad) {
+        bool open_first = dsc_place_compare(seen[NEAR_OPEN].value->place, seen[NEAR_CLOSED].value->place) < 0;
+        size_t later = open_first ? NEAR_CLOSED : NEAR_OPEN;
+        return dsc_fault(reading, seen[later].value, travel_fields[later].key,
+                         "the near switches are out of order: expected near_closed below near_open");
+    }
+    return true;
+}
+
+const dsc_form dsc_travel_form = {
+    .noun = "travel", DSC_FIELDS_OF(travel_fields), .size = sizeof(trn_travel), .check = check_travel};
+
+static const dsc_field duty_fields[] = {
+    {"openings_per_hour", true, dsc_read_quantity, offsetof(trn_duty, openings_per_hour), DSC_OVER_0(DSC_PURE)},
+    {"hold_open", true, dsc_read_quantity, offsetof(trn_duty, hold_open_s), DSC_0_OR_MORE(DSC_TIME)},
+};
+
+const dsc_form dsc_duty_form = {.noun = "duty", DSC_FIELDS_OF(duty_fields), .size = sizeof(trn_duty)};
+
+static const dsc_rule angle_rule = {DSC_ANGLE, DSC_RADIANS(-180), DSC_RADIANS(180), false, " from -180 to 180 degree"};
+
+static const dsc_pair force_window = {DSC_ANY(DSC_FORCE), DSC_ANY(DSC_FORCE), "[4 kN, 9 kN]"};
+static const dsc_pair angle_window = {&angle_rule, &angle_rule, "[0 degree, 45 degree]"};
+static const dsc_pair moment_window = {DSC_ANY(DSC_TORQUE), DSC_ANY(DSC_TORQUE), "[100 kN m, 200 kN m]"};
+
+/* A window: two values in order. */
+static bool read_window(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
+{
+    if (!dsc_read_pair(reading, value, field, record)) {
+        return false;
+    }
+    const trn_window *window = (const trn_window *)(const void *)((const char *)record + field->offset);
+    return window->low < window->high ||
+           dsc_fault(reading, value->items->next->value, field->key,
+                     "the window ends where it does not begin below: expected [low, high], low below high");
+}
+
+enum { TOE_REACTION, ANGLE, MOMENT_A, MOMENT_B };
+
+static const dsc_field target_fields[] = {
+    [TOE_REACTION] = {"toe_reaction", false, read_window, offsetof(trn_balance_target, toe_reaction_N), &force_window},
+    [ANGLE] = {"angle", false, read_window, offsetof(trn_balance_target, angle_rad), &angle_window},
+    [MOMENT_A] = {"A", false, read_window, offsetof(trn_balance_target, a_Nm), &moment_window},
+    [MOMENT_B] = {"B", false, read_window, offsetof(trn_balance_target, b_Nm), &moment_window},
+};
+
+static bool check_target(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
+{
+    trn_balance_target *target = record;
+    bool by_place = seen[TOE_REACTION].key || seen[ANGLE].key;
+    target->by_moments = seen[MOMENT_A].key || seen[MOMENT_B].key;
+    if (by_place && target->by_moments) {
+        const dsc_node *second = NULL;
+        for (size_t i = MOMENT_A; i <= MOMENT_B && !second; i++) {
+            second = seen[i].key;
+        }
+        return dsc_fault(reading, second, NULL,
+                         "\"%s\" does not go with toe_reaction and angle: expected either these or A and B",
+                         second->text);
+    }
+    size_t first = target->by_moments ? MOMENT_A : TOE_REACTION;
+    for (size_t i = first; i <= first + 1; i++) {
+        if (!seen[i].key) {
+            return dsc_fault(reading, mapping, NULL,
+                             "key \"%s\" is missing in balance_target: expected toe_reaction and angle, or A and B",
+                             target_fields[i].key);
+        }
+    }
+    return true;
+}
+
+const dsc_form dsc_balance_target_form = {
+    .noun = "balance_target",
+    DSC_FIELDS_OF(target_fields),
+    .size = sizeof(trn_balance_target),
+    .check = check_target,
+};
