@@ -32,7 +32,7 @@ flags_cov := -O0 -g --coverage
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
-TRN_CFLAGS := -std=c11 -D_POSIX_C_SOURCE=200809L -ffp-contract=off $(WARNINGS) -Iinclude
+TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
 LIB_CFLAGS := -fPIC -fvisibility=hidden $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lpthread
 CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))

@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The commands: one file each, one line each in the table of main.c. */
+#ifndef COMMAND_H
+#define COMMAND_H
+
+#include "exit_status.h"
+#include "options.h"
+
+exit_status command_weigh(const options *asked);
+exit_status command_curve(const options *asked);
+exit_status command_explain(const options *asked);
+
+#endif

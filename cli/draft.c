@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draft.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "message.h"
+
+/* The unfinished file of this process: a signal handler can reach nothing else. */
+static char *volatile unfinished;
+
+static void remove_unfinished(int signal_number)
+{
+    char *path = unfinished;
+    if (path != NULL) {
+        (void)unlink(path);
+    }
+    (void)signal(signal_number, SIG_DFL);
+    (void)raise(signal_number);
+}
+
+void draft_guard_signals(void)
+{
+    static const int ending[] = {SIGINT, SIGTERM, SIGHUP};
+    struct sigaction action = {.sa_handler = remove_unfinished};
+    (void)sigemptyset(&action.sa_mask);
+    for (size_t i = 0; i < sizeof ending / sizeof ending[0]; i++) {
+        (void)sigaction(ending[i], &action, NULL);
+    }
+    /* A closed pipe shall be an error that is told, not a silent end. */
+    (void)signal(SIGPIPE, SIG_IGN);
+}
+
+/* Links are followed, so that the file behind a link is replaced and not the link. */
+static char *resolve(const char *target)
+{
+    char *real = realpath(target, NULL);
+    return real != NULL ? real : strdup(target);
+}
+
+/* The permissions of the file that is replaced, or those of a new one. */
+static mode_t permissions(const struct stat *old)
+{
+    if (old != NULL) {
+        return old->st_mode & 07777;
+    }
+    const mode_t mask = umask(0);
+    (void)umask(mask);
+    return 0666 & ~mask;
+}
+
+static exit_status make_beside(const char *target, const struct stat *old, char **path)
+{
+    static const char ending[] = ".XXXXXX";
+    const size_t length = strlen(target) + sizeof ending;
+    char *name = malloc(length);
+    if (name == NULL) {
+        return fail_memory();
+    }
+    (void)snprintf(name, length, "%s%s", target, ending);
+    const int descriptor = mkstemp(name);
+    if (descriptor < 0) {
+        const int reason = errno;
+        free(name);
+        return fail(EXIT_MACHINE, "cannot write %s: %s", target, strerror(reason));
+    }
+    (void)fchmod(descriptor, permissions(old));
+    (void)close(descriptor);
+    *path = name;
+    return EXIT_DONE;
+}
+
+exit_status draft_open(const char *target, draft *made)
+{
+    struct stat old;
+    *made = (draft){.target = resolve(target)};
+    if (made->target == NULL) {
+        return fail_memory();
+    }
+    const bool exists = stat(made->target, &old) == 0;
+    if (exists && !S_ISREG(old.st_mode)) {
+        return EXIT_DONE;
+    }
+    if (exists && access(made->target, W_OK) != 0) {
+        const int reason = errno;
+        draft_discard(made);
+        return fail(EXIT_MACHINE, "cannot write %s: %s", target, strerror(reason));
+    }
+    const exit_status status = make_beside(made->target, exists ? &old : NULL, &made->path);
+    if (status != EXIT_DONE) {
+        draft_discard(made);
+        return status;
+    }
+    unfinished = made->path;
+    return EXIT_DONE;
+}
+
+static void forget(draft *made)
+{
+    unfinished = NULL;
+    free(made->path);
+    free(made->target);
+    *made = (draft){0};
+}
+
+exit_status draft_finish(draft *made)
+{
+    exit_status status = EXIT_DONE;
+    if (made->path != NULL && rename(made->path, made->target) != 0) {
+        status = fail(EXIT_MACHINE, "cannot write %s: %s", made->target, strerror(errno));
+        (void)unlink(made->path);
+    }
+    forget(made);
+    return status;
+}
+
+void draft_discard(draft *made)
+{
+    if (made->path != NULL) {
+        (void)unlink(made->path);
+    }
+    forget(made);
+}

@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* explain: one angle and case worked by hand. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "angles.h"
+#include "command.h"
+#include "deliver.h"
+#include "input.h"
+#include "message.h"
+#include "present/csv.h"
+#include "present/json.h"
+#include "worked.h"
+
+typedef struct explanation {
+    const trn_leaf *leaf;
+    const trn_case *load_case;
+    double angle_deg;
+    trn_moments moments;
+    worked work;
+} explanation;
+
+static bool begins_section(const worked *work, size_t index)
+{
+    return index == 0 || strcmp(work->steps[index].section, work->steps[index - 1].section) != 0;
+}
+
+static exit_status explain_table(const void *result, FILE *stream)
+{
+    const explanation *of = result;
+    char text[DISPLAY_TEXT];
+    int section = 0;
+    (void)fprintf(stream,
+                  "%s: case '%s' at %.10g° worked by hand\n"
+                  "Moments are positive when they tend to close the leaf; demands are positive in the direction of travel.\n",
+                  of->leaf->name, of->load_case->name, of->angle_deg);
+    for (size_t i = 0; i < of->work.count; i++) {
+        const step *one = &of->work.steps[i];
+        if (begins_section(&of->work, i)) {
+            (void)fprintf(stream, "\n%d  %s\n", ++section, one->section);
+        }
+        (void)fprintf(stream, "   %s: %s", one->term, one->formula);
+        if (one->numbers[0] != '\0') {
+            (void)fprintf(stream, "\n      = %s\n     ", one->numbers);
+        }
+        (void)fprintf(stream, " = %s %s\n", display_text(&of->work.shown, one->what, one->value, text),
+                      of->work.shown.of[one->what].unit);
+    }
+    return EXIT_DONE;
+}
+
+/* The SI unit of a value, and its factor: angles stand in degrees. */
+static const char *si_unit(quantity what)
+{
+    static const char *const units[QUANTITY_COUNT] = {
+        [QUANTITY_LENGTH] = "m", [QUANTITY_FORCE] = "N",           [QUANTITY_MOMENT] = "Nm",
+        [QUANTITY_TORQUE] = "Nm", [QUANTITY_MASS] = "kg",          [QUANTITY_INERTIA] = "kg_m2",
+        [QUANTITY_ANGLE] = "deg", [QUANTITY_PRESSURE] = "N_m2", [QUANTITY_AREA] = "m2",
+        [QUANTITY_RATIO] = "",
+    };
+    return units[what];
+}
+
+static double si_value(const step *one)
+{
+    return one->what == QUANTITY_ANGLE ? degrees_of(one->value) : one->value;
+}
+
+static exit_status explain_csv(const void *result, FILE *stream)
+{
+    const explanation *of = result;
+    (void)fputs("case,angle_deg,section,term,formula,numbers,value,unit\r\n", stream);
+    for (size_t i = 0; i < of->work.count; i++) {
+        const step *one = &of->work.steps[i];
+        csv_text(stream, of->load_case->name, true);
+        csv_number(stream, of->angle_deg, false);
+        csv_text(stream, one->section, false);
+        csv_text(stream, one->term, false);
+        csv_text(stream, one->formula, false);
+        csv_text(stream, one->numbers, false);
+        csv_number(stream, si_value(one), false);
+        csv_text(stream, si_unit(one->what), false);
+        csv_end_line(stream);
+    }
+    return EXIT_DONE;
+}
+
+static json_t *steps_json(const worked *work)
+{
+    json_t *steps = json_array();
+    int failed = steps == NULL;
+    for (size_t i = 0; i < work->count && failed == 0; i++) {
+        const step *one = &work->steps[i];
+        failed = json_array_append_new(
+            steps, json_pack("{s:s, s:s, s:s, s:s, s:f, s:s}", "section", one->section, "term", one->term, "formula",
+                             one->formula, "numbers", one->numbers, "value", si_value(one), "unit",
+                             si_unit(one->what)));
+    }
+    if (failed != 0) {
+        json_decref(steps);
+        return NULL;
+    }
+    return steps;
+}
+
+static exit_status explain_json(const void *result, FILE *stream)
+{
+    const explanation *of = result;
+    const trn_moments *m = &of->moments;
+    json_t *motor_opening = m->has_motor ? json_real(m->motor_opening_Nm) : json_null();
+    json_t *motor_closing = m->has_motor ? json_real(m->motor_closing_Nm) : json_null();
+    json_t *object = json_pack("{s:s, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o, s:f, s:f, s:o}",
+                               "leaf", of->leaf->name, "case", of->load_case->name, "angle_deg", of->angle_deg,
+                               "balance_Nm", m->balance_Nm, "wind_opening_Nm", m->wind_opening_Nm, "wind_closing_Nm",
+                               m->wind_closing_Nm, "ice_Nm", m->ice_Nm, "friction_opening_Nm", m->friction_opening_Nm,
+                               "friction_closing_Nm", m->friction_closing_Nm, "inertia_Nm", m->inertia_Nm,
+                               "opening_Nm", m->opening_Nm, "closing_Nm", m->closing_Nm, "motor_opening_Nm",
+                               motor_opening, "motor_closing_Nm", motor_closing, "reaction_opening_N",
+                               m->reaction_opening_N, "reaction_closing_N", m->reaction_closing_N, "steps",
+                               steps_json(&of->work));
+    return json_write(object, stream);
+}
+
+/* Bars: what each term adds to the demand of each direction. */
+static exit_status explain_plot(const void *result, FILE *script)
+{
+    const explanation *of = result;
+    const trn_moments *m = &of->moments;
+    const double scale = of->work.shown.of[QUANTITY_MOMENT].factor;
+    (void)fprintf(script,
+                  "$terms << EOD\n'balance' %.10g %.10g\n'wind' %.10g %.10g\n'ice' %.10g %.10g\n"
+                  "'friction' %.10g %.10g\n'inertia' %.10g %.10g\n'demand' %.10g %.10g\nEOD\nset title ",
+                  m->balance_Nm * scale, -m->balance_Nm * scale, m->wind_opening_Nm * scale,
+                  -m->wind_closing_Nm * scale, m->ice_Nm * scale, -m->ice_Nm * scale, m->friction_opening_Nm * scale,
+                  m->friction_closing_Nm * scale, m->inertia_Nm * scale, m->inertia_Nm * scale, m->opening_Nm * scale,
+                  m->closing_Nm * scale);
+    plot_string(script, of->leaf->name);
+    (void)fputs(".\"  —  case \".", script);
+    plot_short_string(script, of->load_case->name, 40);
+    (void)fprintf(script,
+                  ".' at %.10g degrees'\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
+                  "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset key below\n"
+                  "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
+                  " $terms using 2:xtic(1) title 'opening' fillstyle solid 0.85 border linecolor rgb '#1f5fa8', \\\n"
+                  " $terms using 3 title 'closing' fillstyle pattern 4 border linecolor rgb '#c2571a'\n",
+                  of->angle_deg, of->work.shown.of[QUANTITY_MOMENT].unit);
+    return EXIT_DONE;
+}
+
+static exit_status work(explanation *of, const char *file)
+{
+    trn_loading loading;
+    trn_error error;
+    const double angle_rad = radians_of(of->angle_deg);
+    if (of->angle_deg > degrees_of(of->leaf->opens_to_rad)) {
+        return fail(EXIT_BAD_INPUT, "--at %.10gdeg: the leaf opens to %.10g degree", of->angle_deg,
+                    degrees_of(of->leaf->opens_to_rad));
+    }
+    if (trn_loading_prepare(of->leaf, of->load_case, &loading, &error) != TRN_OK) {
+        return fail_description(file, error.text);
+    }
+    of->moments = trn_loading_moments(&loading, angle_rad);
+    of->work = (worked){.shown = display_for(of->leaf)};
+    work_moments(&of->work, &loading, angle_rad);
+    return of->work.failed ? fail_memory() : EXIT_DONE;
+}
+
+exit_status command_explain(const options *asked)
+{
+    static const presentation how = {explain_table, explain_csv, explain_json, explain_plot, {900, 520}};
+    trn_description *description;
+    exit_status status = input_read(asked->leaf_file, &description);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    explanation of = {.leaf = trn_description_leaf(description), .angle_deg = asked->at_deg};
+    status = input_find_case(of.leaf, asked->leaf_file, asked->case_name, &of.load_case);
+    if (status == EXIT_DONE) {
+        status = work(&of, asked->leaf_file);
+    }
+    if (status == EXIT_DONE) {
+        status = deliver(asked, &how, &of);
+    }
+    worked_free(&of.work);
+    trn_description_free(description);
+    return status;
+}

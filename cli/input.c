@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "input.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "message.h"
+
+const char *input_name(const char *file)
+{
+    return strcmp(file, "-") == 0 ? "standard input" : file;
+}
+
+/* One byte more than the library reads: enough for it to see that the text is too long. */
+#define READ_AT_MOST (TRN_DESCRIPTION_MAX + 1)
+
+typedef struct bytes {
+    char *data;
+    size_t length;
+} bytes;
+
+static exit_status read_stream(FILE *stream, const char *name, bytes *text)
+{
+    size_t room = 1 << 16;
+    char *data = malloc(room);
+    size_t length = 0;
+    while (data != NULL) {
+        length += fread(data + length, 1, room - length, stream);
+        if (length < room || room >= READ_AT_MOST) {
+            break;
+        }
+        room = 2 * room < READ_AT_MOST ? 2 * room : READ_AT_MOST;
+        char *grown = realloc(data, room);
+        if (grown == NULL) {
+            free(data);
+        }
+        data = grown;
+    }
+    if (data == NULL) {
+        return fail_memory();
+    }
+    if (ferror(stream) != 0) {
+        const int reason = errno;
+        free(data);
+        return fail(EXIT_MACHINE, "cannot read %s: %s", name, strerror(reason));
+    }
+    *text = (bytes){.data = data, .length = length};
+    return EXIT_DONE;
+}
+
+static exit_status read_bytes(const char *file, bytes *text)
+{
+    if (strcmp(file, "-") == 0) {
+        return read_stream(stdin, input_name(file), text);
+    }
+    FILE *stream = fopen(file, "rb");
+    if (stream == NULL) {
+        return fail(EXIT_MACHINE, "cannot open %s: %s", file, strerror(errno));
+    }
+    const exit_status status = read_stream(stream, file, text);
+    (void)fclose(stream);
+    return status;
+}
+
+static void print_faults(const char *name, const trn_faults *faults)
+{
+    for (size_t i = 0; i < faults->count; i++) {
+        (void)fprintf(stderr, "%s:%d:%d: %s\n", name, faults->at[i].line, faults->at[i].column, faults->at[i].text);
+    }
+    if (faults->more) {
+        (void)fprintf(stderr, "%s: more faults follow; mend these first\n", name);
+    }
+}
+
+exit_status input_read(const char *file, trn_description **description)
+{
+    bytes text;
+    const exit_status status = read_bytes(file, &text);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    trn_faults faults;
+    const trn_status read = trn_description_read(text.data, text.length, description, &faults);
+    free(text.data);
+    if (read == TRN_BAD_DESCRIPTION) {
+        print_faults(input_name(file), &faults);
+        return EXIT_BAD_INPUT;
+    }
+    return read == TRN_OK ? EXIT_DONE : fail(EXIT_MACHINE, "%s: %s", input_name(file), trn_status_text(read));
+}
+
+exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found)
+{
+    for (size_t i = 0; i < leaf->case_count; i++) {
+        if (name == NULL || strcmp(leaf->cases[i].name, name) == 0) {
+            *found = &leaf->cases[i];
+            return EXIT_DONE;
+        }
+    }
+    (void)fprintf(stderr, "trunnion: %s has no case '%s'; it has:", input_name(file), name);
+    for (size_t i = 0; i < leaf->case_count; i++) {
+        (void)fprintf(stderr, "%s '%s'", i == 0 ? "" : ",", leaf->cases[i].name);
+    }
+    (void)fputc('\n', stderr);
+    return EXIT_BAD_INPUT;
+}
+
+exit_status fail_description(const char *file, const char *text)
+{
+    (void)fprintf(stderr, "%s:1:1: %s\n", input_name(file), text);
+    return EXIT_BAD_INPUT;
+}

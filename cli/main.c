@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <string.h>
+
+#include "command.h"
+#include "draft.h"
+#include "message.h"
+#include "present/caution.h"
+#include "trunnion/version.h"
+
+typedef struct command {
+    const char *name;
+    const char *answers;
+    const char *example;
+    unsigned takes;
+    exit_status (*run)(const options *asked);
+} command;
+
+static const command commands[] = {
+    {"weigh", "what the leaf weighs, where its centre of gravity is, how far out of balance it is",
+     "trunnion weigh examples/metric.yaml --json", 0, command_weigh},
+    {"curve", "moments and motor torque against opening angle, every case",
+     "trunnion curve examples/metric.yaml --case calm --step 5deg --plot curve.svg", TAKES_CASE | TAKES_STEP,
+     command_curve},
+    {"explain", "one angle and case worked by hand: each term, its formula with numbers put in, its sum",
+     "trunnion explain examples/metric.yaml --at 40deg --case calm", TAKES_CASE | TAKES_AT, command_explain},
+};
+
+static const size_t command_count = sizeof commands / sizeof commands[0];
+
+static void print_general_help(FILE *stream)
+{
+    (void)fputs("trunnion " TRN_VERSION ": the mechanics of a counterweighted trunnion leaf\n\n"
+                "usage: trunnion COMMAND LEAF [options]      LEAF is a file, or - for standard input\n\n",
+                stream);
+    for (size_t i = 0; i < command_count; i++) {
+        (void)fprintf(stream, "  %-8s %s\n", commands[i].name, commands[i].answers);
+    }
+    (void)fputs("\n'trunnion COMMAND --help' tells a command's options and gives an example.\n\n" CAUTION "\n", stream);
+}
+
+static void print_help(const command *about)
+{
+    (void)printf("usage: trunnion %s LEAF [options]\n\n%s\n\n", about->name, about->answers);
+    (void)fputs("  LEAF            the leaf file; - for standard input\n", stdout);
+    if ((about->takes & TAKES_CASE) != 0) {
+        (void)fputs("  --case NAME     only the case of that name\n", stdout);
+    }
+    if ((about->takes & TAKES_STEP) != 0) {
+        (void)fputs("  --step ANGLE    the step between angles: 1deg unless given (5deg in a table)\n", stdout);
+    }
+    if ((about->takes & TAKES_AT) != 0) {
+        (void)fputs("  --at ANGLE      the opening angle: 0deg, closed, unless given\n", stdout);
+    }
+    (void)printf("  --json          one JSON object, SI units and degrees\n"
+                 "  --csv           CSV with the same names in its header\n"
+                 "  -o FILE         write there, whole or not at all\n"
+                 "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
+                 "                  alone it stands in place of the table\n"
+                 "  --help          this text\n"
+                 "  --version       the version\n\n"
+                 "Exit status: 0 done, 1 done but a requirement is not met, 2 bad input or usage,\n"
+                 "3 the machine failed (file, gnuplot, memory).\n\n"
+                 "example: %s\n",
+                 about->example);
+}
+
+static exit_status end_of_help(void)
+{
+    return fflush(stdout) == 0 ? EXIT_DONE : fail(EXIT_MACHINE, "cannot write standard output");
+}
+
+static exit_status run_command(const command *wanted, int argument_count, char **arguments)
+{
+    options asked;
+    const exit_status status = options_read(wanted->name, wanted->takes, argument_count, arguments, &asked);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    if (asked.help) {
+        print_help(wanted);
+        return end_of_help();
+    }
+    return wanted->run(&asked);
+}
+
+int main(int argument_count, char **arguments)
+{
+    draft_guard_signals();
+    if (argument_count < 2) {
+        print_general_help(stderr);
+        return EXIT_BAD_INPUT;
+    }
+    for (int i = 1; i < argument_count && strcmp(arguments[i], "--") != 0; i++) {
+        if (strcmp(arguments[i], "--version") == 0) {
+            (void)puts("trunnion " TRN_VERSION);
+            return end_of_help();
+        }
+    }
+    if (strcmp(arguments[1], "--help") == 0 || strcmp(arguments[1], "help") == 0) {
+        print_general_help(stdout);
+        return end_of_help();
+    }
+    for (size_t i = 0; i < command_count; i++) {
+        if (strcmp(arguments[1], commands[i].name) == 0) {
+            return run_command(&commands[i], argument_count - 1, arguments + 1);
+        }
+    }
+    return fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", arguments[1]);
+}

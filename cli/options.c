@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "options.h"
+
+#include <getopt.h>
+#include <string.h>
+
+#include "angles.h"
+#include "message.h"
+#include "present/plot.h"
+
+enum { OPTION_JSON = 256, OPTION_CSV, OPTION_PLOT, OPTION_CASE, OPTION_STEP, OPTION_AT, OPTION_HELP };
+
+static const struct option known[] = {
+    {"json", no_argument, NULL, OPTION_JSON},        {"csv", no_argument, NULL, OPTION_CSV},
+    {"output", required_argument, NULL, 'o'},        {"plot", required_argument, NULL, OPTION_PLOT},
+    {"case", required_argument, NULL, OPTION_CASE},  {"step", required_argument, NULL, OPTION_STEP},
+    {"at", required_argument, NULL, OPTION_AT},      {"help", no_argument, NULL, OPTION_HELP},
+    {NULL, 0, NULL, 0},
+};
+
+static unsigned mask_of(int option)
+{
+    switch (option) {
+    case OPTION_CASE:
+        return TAKES_CASE;
+    case OPTION_STEP:
+        return TAKES_STEP;
+    case OPTION_AT:
+        return TAKES_AT;
+    default:
+        return 0;
+    }
+}
+
+static exit_status set_format(options *asked, output_format format)
+{
+    if (asked->format_given && asked->format != format) {
+        return fail(EXIT_BAD_INPUT, "--json and --csv exclude each other: give one of them");
+    }
+    asked->format = format;
+    asked->format_given = true;
+    return EXIT_DONE;
+}
+
+static exit_status set_step(options *asked, const char *text)
+{
+    asked->step_given = true;
+    return angle_option("--step", text, STEP_LEAST_DEG, STEP_MOST_DEG, &asked->step_deg);
+}
+
+static exit_status apply(options *asked, int option)
+{
+    switch (option) {
+    case OPTION_JSON:
+        return set_format(asked, FORMAT_JSON);
+    case OPTION_CSV:
+        return set_format(asked, FORMAT_CSV);
+    case 'o':
+        asked->output_file = optarg;
+        return EXIT_DONE;
+    case OPTION_PLOT:
+        asked->plot_file = optarg;
+        return plot_form_check(optarg);
+    case OPTION_CASE:
+        asked->case_name = optarg;
+        return EXIT_DONE;
+    case OPTION_STEP:
+        return set_step(asked, optarg);
+    case OPTION_AT:
+        return angle_option("--at", optarg, 0, 120, &asked->at_deg);
+    default:
+        asked->help = true;
+        return EXIT_DONE;
+    }
+}
+
+static exit_status unknown(const char *command, int option, char **arguments)
+{
+    const char *given = arguments[optind - 1];
+    if (option == ':') {
+        return fail(EXIT_BAD_INPUT, "option %s lacks its value: see 'trunnion %s --help'", given, command);
+    }
+    if (optopt != 0 && optopt < OPTION_JSON) {
+        return fail(EXIT_BAD_INPUT, "unknown option '-%c': see 'trunnion %s --help'", optopt, command);
+    }
+    return fail(EXIT_BAD_INPUT, "unknown option '%s', or a value that it does not take: see 'trunnion %s --help'", given,
+                command);
+}
+
+static exit_status read_leaf_file(const char *command, int argument_count, char **arguments, options *asked)
+{
+    if (asked->help) {
+        return EXIT_DONE;
+    }
+    if (optind >= argument_count) {
+        return fail(EXIT_BAD_INPUT, "no leaf file: the form is 'trunnion %s LEAF [options]', with - for standard input",
+                    command);
+    }
+    if (optind + 1 < argument_count) {
+        return fail(EXIT_BAD_INPUT, "one leaf file at a time: '%s' is left over; the form is 'trunnion %s LEAF [options]'",
+                    arguments[optind + 1], command);
+    }
+    asked->leaf_file = arguments[optind];
+    return EXIT_DONE;
+}
+
+exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked)
+{
+    int option;
+    *asked = (options){.format = FORMAT_TABLE, .step_deg = 1};
+    opterr = 0;
+    while ((option = getopt_long(argument_count, arguments, ":o:", known, NULL)) != -1) {
+        if (option == '?' || option == ':') {
+            return unknown(command, option, arguments);
+        }
+        const unsigned mask = mask_of(option);
+        if (mask != 0 && (mask & takes) == 0) {
+            return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no %s: see 'trunnion %s --help'", command,
+                        arguments[optind - 1], command);
+        }
+        const exit_status status = apply(asked, option);
+        if (status != EXIT_DONE) {
+            return status;
+        }
+    }
+    return read_leaf_file(command, argument_count, arguments, asked);
+}

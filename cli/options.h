@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The options of a command. */
+#ifndef OPTIONS_H
+#define OPTIONS_H
+
+#include <stdbool.h>
+
+#include "exit_status.h"
+
+typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
+
+/* Which options a command takes beside those that every command takes. */
+enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4 };
+
+typedef struct options {
+    const char *leaf_file; /* "-": standard input */
+    output_format format;
+    bool format_given;
+    const char *output_file; /* NULL: standard output */
+    const char *plot_file;   /* NULL: no plot */
+    const char *case_name;   /* NULL: all, or the first */
+    bool step_given;
+    double step_deg;
+    double at_deg;
+    bool help;
+} options;
+
+/*
+ * Read the options that follow the name of a command; takes says which it has.
+ * On EXIT_BAD_INPUT a sentence was printed.
+ */
+exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked);
+
+#endif

@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "output.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "draft.h"
+#include "message.h"
+
+exit_status output_open(output *out)
+{
+    *out = (output){0};
+    out->stream = open_memstream(&out->text, &out->length);
+    return out->stream != NULL ? EXIT_DONE : fail_memory();
+}
+
+void output_discard(output *out)
+{
+    (void)fclose(out->stream);
+    free(out->text);
+    *out = (output){0};
+}
+
+static exit_status cannot_write(const char *name, int reason)
+{
+    return fail(EXIT_MACHINE, "cannot write %s: %s", name, strerror(reason));
+}
+
+/* Closes the stream; the first failure is the one that is told. */
+static exit_status write_all(FILE *stream, const output *out, const char *name)
+{
+    int reason = 0;
+    if (fwrite(out->text, 1, out->length, stream) != out->length || fflush(stream) != 0) {
+        reason = errno;
+    }
+    if (fclose(stream) != 0 && reason == 0) {
+        reason = errno;
+    }
+    return reason == 0 ? EXIT_DONE : cannot_write(name, reason);
+}
+
+static exit_status write_file(const char *file, const output *out)
+{
+    draft made;
+    exit_status status = draft_open(file, &made);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    FILE *stream = fopen(made.path != NULL ? made.path : made.target, "wb");
+    if (stream == NULL) {
+        status = cannot_write(file, errno);
+    } else {
+        status = write_all(stream, out, file);
+    }
+    if (status == EXIT_DONE) {
+        return draft_finish(&made);
+    }
+    draft_discard(&made);
+    return status;
+}
+
+exit_status output_commit(output *out, const char *file)
+{
+    exit_status status;
+    if (fflush(out->stream) != 0 || ferror(out->stream) != 0) {
+        status = fail_memory();
+    } else if (file != NULL) {
+        status = write_file(file, out);
+    } else {
+        status = write_all(stdout, out, "standard output");
+    }
+    output_discard(out);
+    return status;
+}

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Results on their way out: gathered in memory, then written whole to standard
+ * output or to a file. A file is replaced in one step by a finished one, so
+ * that at no moment half a result stands under its name.
+ */
+#ifndef OUTPUT_H
+#define OUTPUT_H
+
+#include <stddef.h>
+#include <stdio.h>
+
+#include "exit_status.h"
+
+/* A text that grows in memory through a stdio stream. */
+typedef struct output {
+    FILE *stream; /* write here */
+    char *text;
+    size_t length;
+} output;
+
+/* On EXIT_DONE end with output_commit or output_discard. */
+exit_status output_open(output *out);
+
+/* Write all that was gathered to file, NULL for standard output, and free it. */
+exit_status output_commit(output *out, const char *file);
+
+void output_discard(output *out);
+
+#endif

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "gnuplot.h"
+
+#include <errno.h>
+#include <spawn.h>
+#include <stdbool.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "message.h"
+
+extern char **environ;
+
+/* The three streams of gnuplot. Script and complaints are files without a
+   name, so that only the picture flows and nobody waits for the other. */
+typedef struct channels {
+    FILE *script;
+    FILE *complaints;
+    int picture[2]; /* a pipe: read end, write end */
+} channels;
+
+static bool open_channels(channels *with, const char *script, size_t length)
+{
+    *with = (channels){.script = tmpfile(), .complaints = tmpfile(), .picture = {-1, -1}};
+    return with->script != NULL && with->complaints != NULL && fwrite(script, 1, length, with->script) == length &&
+           fflush(with->script) == 0 && lseek(fileno(with->script), 0, SEEK_SET) == 0 && pipe(with->picture) == 0;
+}
+
+static void close_end(int *end)
+{
+    if (*end >= 0) {
+        (void)close(*end);
+        *end = -1;
+    }
+}
+
+static void close_channels(channels *with)
+{
+    if (with->script != NULL) {
+        (void)fclose(with->script);
+    }
+    if (with->complaints != NULL) {
+        (void)fclose(with->complaints);
+    }
+    close_end(&with->picture[0]);
+    close_end(&with->picture[1]);
+}
+
+/* -d: the person's own gnuplot settings shall not change a plot. */
+static int start(const channels *with, pid_t *child)
+{
+    char *arguments[] = {"gnuplot", "-d", NULL};
+    posix_spawn_file_actions_t actions;
+    int reason = posix_spawn_file_actions_init(&actions);
+    if (reason != 0) {
+        return reason;
+    }
+    (void)posix_spawn_file_actions_adddup2(&actions, fileno(with->script), STDIN_FILENO);
+    (void)posix_spawn_file_actions_adddup2(&actions, with->picture[1], STDOUT_FILENO);
+    (void)posix_spawn_file_actions_adddup2(&actions, fileno(with->complaints), STDERR_FILENO);
+    (void)posix_spawn_file_actions_addclose(&actions, with->picture[0]);
+    reason = posix_spawnp(child, "gnuplot", &actions, NULL, arguments, environ);
+    (void)posix_spawn_file_actions_destroy(&actions);
+    return reason;
+}
+
+static void take_picture(int from, FILE *picture)
+{
+    char piece[1 << 16];
+    ssize_t length;
+    while ((length = read(from, piece, sizeof piece)) != 0) {
+        if (length > 0) {
+            (void)fwrite(piece, 1, (size_t)length, picture);
+        } else if (errno != EINTR) {
+            return;
+        }
+    }
+}
+
+static bool ended_well(pid_t child)
+{
+    int state;
+    while (waitpid(child, &state, 0) < 0) {
+        if (errno != EINTR) {
+            return false;
+        }
+    }
+    return WIFEXITED(state) && WEXITSTATUS(state) == 0;
+}
+
+/* The first line that says something of what gnuplot had to say; it sets
+   carets under the place of a fault on lines of their own. */
+static void first_complaint(FILE *complaints, char *line, int size)
+{
+    rewind(complaints);
+    while (fgets(line, size, complaints) != NULL) {
+        line[strcspn(line, "\n")] = '\0';
+        if (line[strspn(line, " \t^")] != '\0') {
+            return;
+        }
+    }
+    line[0] = '\0';
+}
+
+static exit_status converse(channels *with, FILE *picture)
+{
+    pid_t child;
+    const int reason = start(with, &child);
+    if (reason != 0) {
+        return fail(EXIT_MACHINE, "gnuplot cannot be started: %s; --plot needs it, but for a .gp file",
+                    strerror(reason));
+    }
+    close_end(&with->picture[1]);
+    take_picture(with->picture[0], picture);
+    if (ended_well(child)) {
+        return EXIT_DONE;
+    }
+    char line[200] = "";
+    first_complaint(with->complaints, line, (int)sizeof line);
+    return fail(EXIT_MACHINE, "gnuplot did not finish the plot%s%s", line[0] != '\0' ? ": " : "", line);
+}
+
+exit_status gnuplot_run(const char *script, size_t length, FILE *picture)
+{
+    channels with;
+    exit_status status;
+    if (open_channels(&with, script, length)) {
+        status = converse(&with, picture);
+    } else {
+        status = fail(EXIT_MACHINE, "gnuplot cannot be started: %s", strerror(errno));
+    }
+    close_channels(&with);
+    return status;
+}

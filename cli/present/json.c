@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "json.h"
+
+#include "message.h"
+
+exit_status json_write(json_t *object, FILE *stream)
+{
+    if (object == NULL) {
+        return fail(EXIT_MACHINE, "the result cannot be written as JSON: memory ran out, or a number is not finite");
+    }
+    const int written = json_dumpf(object, stream, JSON_INDENT(1) | JSON_REAL_PRECISION(17));
+    json_decref(object);
+    return written == 0 && fputc('\n', stream) != EOF ? EXIT_DONE : fail_memory();
+}

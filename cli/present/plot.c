@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "plot.h"
+
+#include <string.h>
+
+#include "gnuplot.h"
+#include "message.h"
+#include "output.h"
+
+typedef enum plot_form { FORM_NONE, FORM_SVG, FORM_PNG, FORM_PDF, FORM_SCRIPT } plot_form;
+
+static plot_form form_of(const char *file)
+{
+    static const struct {
+        const char *ending;
+        plot_form form;
+    } endings[] = {{".svg", FORM_SVG}, {".png", FORM_PNG}, {".pdf", FORM_PDF}, {".gp", FORM_SCRIPT}};
+    const char *ending = strrchr(file, '.');
+    for (size_t i = 0; ending != NULL && i < sizeof endings / sizeof endings[0]; i++) {
+        if (strcmp(ending, endings[i].ending) == 0) {
+            return endings[i].form;
+        }
+    }
+    return FORM_NONE;
+}
+
+exit_status plot_form_check(const char *file)
+{
+    if (form_of(file) == FORM_NONE) {
+        return fail(EXIT_BAD_INPUT, "--plot %s: expected a file that ends in .svg, .png, .pdf or .gp", file);
+    }
+    return EXIT_DONE;
+}
+
+/* Text is taken as it is: no mark-up, so that a name is drawn and never obeyed. */
+static void set_terminal(FILE *stream, plot_form form, plot_size size)
+{
+    const double inch = 72;
+    switch (form) {
+    case FORM_SVG:
+        (void)fprintf(stream, "set terminal svg noenhanced size %d,%d font 'sans-serif,12' background 'white'\n",
+                      size.width_pt, size.height_pt);
+        break;
+    case FORM_PNG:
+        (void)fprintf(stream, "set terminal pngcairo noenhanced size %d,%d font 'Sans,12' fontscale 1.5 linewidth 1.5\n",
+                      size.width_pt * 3 / 2, size.height_pt * 3 / 2);
+        break;
+    case FORM_PDF:
+        (void)fprintf(stream, "set terminal pdfcairo noenhanced size %.3fin,%.3fin font 'Sans,12'\n",
+                      size.width_pt / inch, size.height_pt / inch);
+        break;
+    default:
+        (void)fputs("# Draw it with: gnuplot -p FILE.gp\nset termoption noenhanced\n", stream);
+        break;
+    }
+}
+
+static exit_status draw_picture(const char *file, const output *script)
+{
+    output picture;
+    exit_status status = output_open(&picture);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    status = gnuplot_run(script->text, script->length, picture.stream);
+    if (status == EXIT_DONE) {
+        return output_commit(&picture, file);
+    }
+    output_discard(&picture);
+    return status;
+}
+
+exit_status plot_draw(const char *file, const char *script, size_t length, plot_size size)
+{
+    output whole;
+    const plot_form form = form_of(file);
+    exit_status status = output_open(&whole);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    set_terminal(whole.stream, form, size);
+    (void)fwrite(script, 1, length, whole.stream);
+    if (form == FORM_SCRIPT) {
+        return output_commit(&whole, file);
+    }
+    status = fflush(whole.stream) == 0 ? draw_picture(file, &whole) : fail_memory();
+    output_discard(&whole);
+    return status;
+}
+
+void plot_short_string(FILE *script, const char *text, size_t most)
+{
+    size_t characters = 0;
+    (void)fputc('\'', script);
+    for (; *text != '\0'; text++) {
+        characters += ((unsigned char)*text & 0xC0) != 0x80;
+        if (characters > most) {
+            (void)fputs("…", script);
+            break;
+        }
+        if (*text == '\'') {
+            (void)fputc('\'', script);
+        }
+        (void)fputc(*text, script);
+    }
+    (void)fputc('\'', script);
+}
+
+void plot_string(FILE *script, const char *text)
+{
+    plot_short_string(script, text, 120);
+}
+
+void plot_common_settings(FILE *script)
+{
+    (void)fputs("set encoding utf8\n"
+                "set border 3 linewidth 0.8 linecolor rgb '#404040'\n"
+                "set grid linewidth 0.5 linecolor rgb '#d0d0d0'\n"
+                "set tics nomirror out\n"
+                "set key outside right center Left reverse samplen 3 spacing 1.15 width 1\n"
+                "set style line 1 linecolor rgb '#101010' linewidth 2.6\n"
+                "set style line 2 linecolor rgb '#1f5fa8' linewidth 1.8\n"
+                "set style line 3 linecolor rgb '#c2571a' linewidth 1.8\n"
+                "set style line 4 linecolor rgb '#5c9440' linewidth 1.8\n"
+                "set style line 5 linecolor rgb '#8a5fb0' linewidth 1.8\n"
+                "set style line 6 linecolor rgb '#a8842a' linewidth 1.8\n"
+                "set style line 7 linecolor rgb '#4f9fb8' linewidth 1.8\n"
+                "set style line 8 linecolor rgb '#777777' linewidth 1.8\n",
+                script);
+}

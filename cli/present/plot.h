@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Plots, drawn by gnuplot. */
+#ifndef PRESENT_PLOT_H
+#define PRESENT_PLOT_H
+
+#include <stdio.h>
+
+#include "exit_status.h"
+
+/* Whether a file name ends in a form that we draw: .svg, .png, .pdf or .gp. Prints a sentence if not. */
+exit_status plot_form_check(const char *file);
+
+/* The size of a picture; a point is 1/72 inch. */
+typedef struct plot_size {
+    int width_pt;
+    int height_pt;
+} plot_size;
+
+/*
+ * Draw a gnuplot script into file, whole or not at all; a .gp file gets the
+ * script itself. The script holds its data and sets no terminal.
+ */
+exit_status plot_draw(const char *file, const char *script, size_t length, plot_size size);
+
+/* A text as a gnuplot string: nothing in it is ever a command. */
+void plot_string(FILE *script, const char *text);
+
+/* The same, cut to so many characters with an ellipsis: for a legend. */
+void plot_short_string(FILE *script, const char *text, size_t most);
+
+/* The settings that all our plots share: fonts, grid, border, line styles 1 to 8. */
+void plot_common_settings(FILE *script);
+
+#endif

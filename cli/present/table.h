@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Tables for people: columns that line up, a heading of two lines. */
+#ifndef PRESENT_TABLE_H
+#define PRESENT_TABLE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "exit_status.h"
+
+typedef struct table {
+    size_t columns;
+    size_t heading_rows; /* the first rows, set off by a rule */
+    char **cells;        /* row by row */
+    size_t count;
+    size_t room;
+    bool failed;         /* memory ran out: told by table_print */
+} table;
+
+table table_make(size_t columns, size_t heading_rows);
+
+/* The next cell of the row; the first column lines up left, the others right. */
+void table_cell(table *made, const char *text);
+
+/* Print the table, and free it. */
+exit_status table_print(table *made, FILE *stream);
+
+#endif

@@ -1,0 +1,255 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* weigh: what the leaf weighs, where its centre of gravity is, how far out of balance it is. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "angles.h"
+#include "command.h"
+#include "deliver.h"
+#include "input.h"
+#include "message.h"
+#include "present/csv.h"
+#include "present/display.h"
+#include "present/json.h"
+#include "present/table.h"
+#include "trunnion/balance.h"
+
+/* A line of the account: a part, or the blocks in a pocket. */
+typedef struct item {
+    const char *name;
+    trn_body body;
+    trn_point centroid;
+} item;
+
+typedef struct account {
+    const trn_leaf *leaf;
+    trn_balance balance;
+    display shown;
+    item *items;
+    size_t count;
+} account;
+
+static const trn_point trunnion = {0, 0};
+
+static exit_status make_account(const trn_leaf *leaf, account *made)
+{
+    const size_t count = leaf->part_count + leaf->pocket_count;
+    item *items = malloc(count * sizeof *items);
+    if (items == NULL) {
+        return fail_memory();
+    }
+    for (size_t i = 0; i < leaf->part_count; i++) {
+        items[i] = (item){.name = leaf->parts[i].name,
+                          .body = trn_part_body(&leaf->parts[i], trunnion),
+                          .centroid = trn_part_centroid(&leaf->parts[i])};
+    }
+    for (size_t i = 0; i < leaf->pocket_count; i++) {
+        items[leaf->part_count + i] = (item){.name = leaf->pockets[i].name,
+                                             .body = trn_pocket_body(&leaf->pockets[i], trunnion),
+                                             .centroid = leaf->pockets[i].at};
+    }
+    *made = (account){.leaf = leaf,
+                      .balance = trn_leaf_balance(leaf),
+                      .shown = display_for(leaf),
+                      .items = items,
+                      .count = count};
+    return EXIT_DONE;
+}
+
+static void heading(table *made, const display *shown)
+{
+    static const char *const names[] = {"part", "weight", "x", "y", "closed moment", "inertia"};
+    static const quantity units[] = {QUANTITY_FORCE, QUANTITY_LENGTH, QUANTITY_LENGTH, QUANTITY_MOMENT,
+                                     QUANTITY_INERTIA};
+    for (size_t i = 0; i < 6; i++) {
+        table_cell(made, names[i]);
+    }
+    table_cell(made, "");
+    for (size_t i = 0; i < 5; i++) {
+        table_cell(made, shown->of[units[i]].unit);
+    }
+}
+
+static void row(table *made, const display *shown, const char *name, trn_body body, trn_point centroid)
+{
+    char text[DISPLAY_TEXT];
+    table_cell(made, name);
+    table_cell(made, display_text(shown, QUANTITY_FORCE, body.weight_N, text));
+    table_cell(made, display_text(shown, QUANTITY_LENGTH, centroid.x, text));
+    table_cell(made, display_text(shown, QUANTITY_LENGTH, centroid.y, text));
+    table_cell(made, display_text(shown, QUANTITY_MOMENT, body.a_Nm, text));
+    table_cell(made, display_text(shown, QUANTITY_INERTIA, body.inertia_kg_m2, text));
+}
+
+static void line(FILE *stream, const display *shown, const char *name, quantity what, double value, const char *remark)
+{
+    char text[DISPLAY_TEXT];
+    (void)fprintf(stream, "%-26s%14s %-9s  %s\n", name, display_text(shown, what, value, text), shown->of[what].unit,
+                  remark);
+}
+
+static void neutral_line(const account *of, FILE *stream)
+{
+    const trn_balance *balance = &of->balance;
+    if (balance->has_neutral_angle) {
+        line(stream, &of->shown, "neutral angle", QUANTITY_ANGLE, balance->neutral_angle_rad,
+             balance->closed_moment_Nm > 0 ? "closes by itself below it, opens by itself above it"
+                                           : "opens by itself below it, closes by itself above it");
+    } else {
+        (void)fprintf(stream, "%-26s%14s %-9s  %s\n", "neutral angle", "none", "",
+                      "the moment keeps its sign over the whole travel");
+    }
+}
+
+static void summary(const account *of, FILE *stream)
+{
+    const trn_balance *balance = &of->balance;
+    const display *shown = &of->shown;
+    const char *tendency = balance->closed_moment_Nm > 0   ? "leaf heavy: tends to stay closed"
+                           : balance->closed_moment_Nm < 0 ? "counterweight heavy: tends to open"
+                                                           : "in balance";
+    line(stream, shown, "weight", QUANTITY_FORCE, balance->weight_N, "");
+    line(stream, shown, "mass", QUANTITY_MASS, balance->mass_kg, "weight / 9.80665 m/s²");
+    line(stream, shown, "centre of gravity x", QUANTITY_LENGTH, balance->centre.x, "towards the toe, closed");
+    line(stream, shown, "centre of gravity y", QUANTITY_LENGTH, balance->centre.y, "above the trunnion, closed");
+    line(stream, shown, "closed moment A", QUANTITY_MOMENT, balance->closed_moment_Nm, tendency);
+    line(stream, shown, "moment W R", QUANTITY_MOMENT, balance->moment_Nm, "M(θ) = W R cos(θ + α)");
+    line(stream, shown, "angle α", QUANTITY_ANGLE, balance->angle_rad, "of the centre of gravity above the horizontal");
+    line(stream, shown, "toe reaction", QUANTITY_FORCE, balance->toe_reaction_N, "closed, from imbalance alone");
+    neutral_line(of, stream);
+    line(stream, shown, "inertia about trunnion", QUANTITY_INERTIA, balance->inertia_kg_m2, "");
+}
+
+static exit_status weigh_table(const void *result, FILE *stream)
+{
+    const account *of = result;
+    table made = table_make(6, 2);
+    (void)fprintf(stream, "%s: weight and balance\n\n", of->leaf->name);
+    heading(&made, &of->shown);
+    for (size_t i = 0; i < of->count; i++) {
+        row(&made, &of->shown, of->items[i].name, of->items[i].body, of->items[i].centroid);
+    }
+    const trn_body whole = trn_leaf_body(of->leaf);
+    row(&made, &of->shown, "whole leaf", whole, of->balance.centre);
+    const exit_status status = table_print(&made, stream);
+    (void)fputc('\n', stream);
+    summary(of, stream);
+    return status;
+}
+
+static void csv_body(FILE *stream, const account *of, const char *name, trn_body body, trn_point centroid)
+{
+    csv_text(stream, of->leaf->name, true);
+    csv_text(stream, name, false);
+    csv_number(stream, body.weight_N, false);
+    csv_number(stream, body.weight_N / TRN_STANDARD_GRAVITY, false);
+    csv_number(stream, centroid.x, false);
+    csv_number(stream, centroid.y, false);
+    csv_number(stream, body.a_Nm, false);
+    csv_number(stream, hypot(body.a_Nm, body.b_Nm), false);
+    csv_number(stream, degrees_of(atan2(body.b_Nm, body.a_Nm)), false);
+    csv_number(stream, body.inertia_kg_m2, false);
+    csv_number(stream, body.a_Nm / of->leaf->toe_m, false);
+}
+
+/* The whole leaf first, without a name, then its parts. */
+static exit_status weigh_csv(const void *result, FILE *stream)
+{
+    const account *of = result;
+    const trn_balance *balance = &of->balance;
+    (void)fputs("leaf,name,weight_N,mass_kg,x_m,y_m,closed_moment_Nm,moment_Nm,angle_deg,inertia_kg_m2,toe_reaction_N,"
+                "neutral_angle_deg\r\n",
+                stream);
+    csv_body(stream, of, "", trn_leaf_body(of->leaf), balance->centre);
+    if (balance->has_neutral_angle) {
+        csv_number(stream, degrees_of(balance->neutral_angle_rad), false);
+    } else {
+        csv_nothing(stream, false);
+    }
+    csv_end_line(stream);
+    for (size_t i = 0; i < of->count; i++) {
+        csv_body(stream, of, of->items[i].name, of->items[i].body, of->items[i].centroid);
+        csv_nothing(stream, false);
+        csv_end_line(stream);
+    }
+    return EXIT_DONE;
+}
+
+static json_t *parts_json(const account *of)
+{
+    json_t *parts = json_array();
+    for (size_t i = 0; i < of->count && parts != NULL; i++) {
+        const item *one = &of->items[i];
+        json_t *part = json_pack("{s:s, s:f, s:f, s:f, s:f, s:f}", "name", one->name, "weight_N", one->body.weight_N,
+                                 "x_m", one->centroid.x, "y_m", one->centroid.y, "closed_moment_Nm", one->body.a_Nm,
+                                 "inertia_kg_m2", one->body.inertia_kg_m2);
+        if (part == NULL || json_array_append_new(parts, part) != 0) {
+            json_decref(parts);
+            return NULL;
+        }
+    }
+    return parts;
+}
+
+static exit_status weigh_json(const void *result, FILE *stream)
+{
+    const account *of = result;
+    const trn_balance *balance = &of->balance;
+    json_t *neutral =
+        balance->has_neutral_angle ? json_real(degrees_of(balance->neutral_angle_rad)) : json_null();
+    json_t *object = json_pack(
+        "{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o}", "leaf", of->leaf->name, "weight_N",
+        balance->weight_N, "mass_kg", balance->mass_kg, "x_m", balance->centre.x, "y_m", balance->centre.y,
+        "closed_moment_Nm", balance->closed_moment_Nm, "moment_Nm", balance->moment_Nm, "angle_deg",
+        degrees_of(balance->angle_rad), "inertia_kg_m2", balance->inertia_kg_m2, "toe_reaction_N",
+        balance->toe_reaction_N, "neutral_angle_deg", neutral, "parts", parts_json(of));
+    return json_write(object, stream);
+}
+
+/* A map of the weights: each a disc whose area goes with its weight. */
+static exit_status weigh_plot(const void *result, FILE *script)
+{
+    const account *of = result;
+    const display *shown = &of->shown;
+    const double length = shown->of[QUANTITY_LENGTH].factor;
+    const double radius = 0.09 * of->leaf->toe_m;
+    (void)fputs("$weights << EOD\n", script);
+    for (size_t i = 0; i < of->count; i++) {
+        const item *one = &of->items[i];
+        (void)fprintf(script, "%.10g %.10g %.10g\n", one->centroid.x * length, one->centroid.y * length,
+                      length * radius * sqrt(one->body.weight_N / of->balance.weight_N));
+    }
+    (void)fputs("EOD\nset title ", script);
+    plot_string(script, of->leaf->name);
+    (void)fprintf(script,
+                  "\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
+                  "set size ratio -1\nset key below Left reverse\nset offsets graph 0.05, graph 0.05, graph 0.1, graph 0.1\n",
+                  shown->of[QUANTITY_LENGTH].unit, shown->of[QUANTITY_LENGTH].unit);
+    (void)fprintf(script,
+                  "plot $weights using 1:2:3 with circles fillstyle solid 0.35 border linecolor rgb '#1f5fa8' "
+                  "title 'parts, closed: area goes with weight', \\\n"
+                  " '-' using 1:2 with points pointtype 1 pointsize 2.5 linewidth 3 linecolor rgb '#101010' "
+                  "title 'trunnion', \\\n"
+                  " '-' using 1:2 with points pointtype 12 pointsize 2 linewidth 2.5 linecolor rgb '#c2571a' "
+                  "title 'centre of gravity of the whole leaf'\n0 0\ne\n%.10g %.10g\ne\n",
+                  of->balance.centre.x * length, of->balance.centre.y * length);
+    return EXIT_DONE;
+}
+
+exit_status command_weigh(const options *asked)
+{
+    static const presentation how = {weigh_table, weigh_csv, weigh_json, weigh_plot, {900, 420}};
+    trn_description *description;
+    account made;
+    exit_status status = input_read(asked->leaf_file, &description);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    status = make_account(trn_description_leaf(description), &made);
+    if (status == EXIT_DONE) {
+        status = deliver(asked, &how, &made);
+        free(made.items);
+    }
+    trn_description_free(description);
+    return status;
+}
