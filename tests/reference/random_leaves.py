@@ -42,6 +42,10 @@ class Maker:
             self.rng.shuffle(pairs)
         return "{" + ", ".join(f"{key}: {value}" for key, value in pairs) + "}"
 
+    def item(self, pairs):
+        """An entry of a list, in flow or in block style."""
+        return "\n    ".join(f"{key}: {value}" for key, value in pairs) if self.chance(0.25) else self.flow(pairs)
+
     def place(self):
         """Ahead of, behind, above or below the trunnion."""
         return self.rng.uniform(-12, 28), self.rng.uniform(-4, 4)
@@ -146,7 +150,7 @@ class Maker:
             pairs += [("weight_per_area", rate), ("width", width)] + self.ends()
         else:
             pairs += self.block()
-        return self.flow(self.extras(pairs))
+        return self.item(self.extras(pairs))
 
     def pocket(self):
         room = self.rng.randint(1, 90)
@@ -169,7 +173,7 @@ class Maker:
             pairs.append(("ice", self.write.truth(self.chance(0.8))))
         if self.chance(0.3):
             pairs.append(("wind", self.write.truth(self.chance(0.5))))
-        return self.flow(pairs)
+        return self.item(pairs)
 
     def profile(self):
         return self.flow([
@@ -220,7 +224,7 @@ class Maker:
             pairs.append(("ice", self.write.quantity(self.rng.uniform(0, 1500), "weight per area")))
         if self.chance(0.4):
             pairs.append(("motor_limit", self.write.number(self.rng.uniform(0.5, 2))))
-        return self.flow(pairs)
+        return self.item(pairs)
 
     # machinery
 

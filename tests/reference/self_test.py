@@ -193,10 +193,12 @@ def _():
     )  # fmt: skip
 
 
-@check("incidence on a level strip: the sign of sin 0 is 0")
+@check("incidence on a level strip: the sign of sin 0 is 0, closed and for an upright strip at 90 degrees")
 def _():
-    law = "pressure: 100 Pa, law: incidence, normal_coefficient: [[0 deg, 0.5], [90 deg, 1.2]]"
-    return row_at(0, POINT, STRIP, WIND.format(law))["wind_opening_Nm"] == 0
+    law = WIND.format("pressure: 100 Pa, law: incidence, normal_coefficient: [[0 deg, 0.5], [90 deg, 1.2]]")
+    upright = "surfaces: [{name: s, from: [2 m, 1 m], to: [2 m, 5 m], width: 1 m}]"
+    closed, raised = row_at(0, POINT, STRIP, law), row_at(90, POINT, upright, law)
+    return closed["wind_opening_Nm"] == 0 and raised["wind_opening_Nm"] == 0 and raised["wind_closing_Nm"] == 0
 
 
 @check("profile with exponent 1/2 is z/10: upright strip of 10 m, lowest 4 m: 2000/10 (4 x 16/2 + (1000 - 64)/3)")
@@ -287,7 +289,8 @@ def _():
         ("1 pcf", "density", 16.018463373960142), ("1 lb ft2", "inertia", 0.0421401100938048),
         ("1 slug.ft^2", "inertia", 1.3558179483314004), ("47 km/h", "speed", 47 / 3.6),
         ("30 rpm", "angular speed", math.pi), ("180°", "angle", math.pi), ("5 kN·m", "torque", 5000),
-        ("1e1N m-2", "pressure", 10), ("15 %", "number", 0.15), ("+.5E+1 kg/m/m", "weight per area", 5 * G0), ("1 ton", "weight", 8896.443230521),
+        ("1e1N m-2", "pressure", 10), ("15 %", "number", 0.15), ("+.5E+1 kg/m/m", "weight per area", 5 * G0),
+        ("1 ton", "weight", 8896.443230521),
     ]  # fmt: skip
     return all(close(quantity(text, kind), value, 1e-15) for text, kind, value in wanted)
 

@@ -35,10 +35,7 @@ def decimal_text(rng, value):
     text = rng.choice([f"{rounded!r}", f"{rounded:.{digits - 1}e}", f"{rounded:.{digits - 1}E}", f"{value:.{digits}g}"])
     if rng.random() < 0.15 and value >= 0:
         text = "+" + text
-    if rng.random() < 0.2:
-        text = re.sub(r"^([+-]?)0\.(?=\d)", r"\1.", text)
-    if rng.random() < 0.2:
-        text = re.sub(r"\.0$", ".", text)
+    text = rng.choice([text] * 3 + [re.sub(r"^([+-]?)0\.(?=\d)", r"\1.", text), re.sub(r"\.0$", ".", text)])
     if rng.random() < 0.1 and "." not in text and "e" not in text.lower():
         text += ".000"
     return text

@@ -28,7 +28,7 @@ def run(tool, text, *arguments):
     command = [tool, arguments[0], "-", *arguments[1:]]
     done = subprocess.run(command, input=text.encode(), capture_output=True, check=False, timeout=60)
     # Exit status 1 means a requirement of the leaf is not met: the results are there all the same.
-    if done.returncode not in (0, 1):
+    if done.returncode not in (0, 1) or not done.stdout:
         words = done.stderr.decode(errors="replace").strip()
         raise ToolFailed(f"{' '.join(arguments)}: exit {done.returncode}: {words}")
     return done.stdout.decode()
@@ -74,7 +74,7 @@ class Tap:
             faults = faults_of(self.tool, text, step, comparison)
         except reference.NotCovered as reason:
             return print(f"ok {self.done} - {title} # SKIP {reason}")
-        except (ToolFailed, ValueError, subprocess.TimeoutExpired) as reason:
+        except (ToolFailed, OSError, ValueError, subprocess.TimeoutExpired) as reason:
             faults = [str(reason)]
         if comparison.worst > self.worst.worst:
             self.worst = comparison

@@ -18,6 +18,7 @@ from terms import Term, product, total
 from units import quantity
 
 HEEL, TOE = 1, -1
+LEVEL = 1e-15
 STILL = (Term(0.0), Term(0.0), Term(0.0))
 
 
@@ -100,24 +101,38 @@ def turned(xy, angle):
 
 
 def lie(ends, angle):
-    """Sine and cosine of the strip's inclination; the sine with the size of the two terms it is made of."""
+    """Sine and cosine of the strip's inclination; the sine with its size.
+
+    The angle is itself a rounded number, so its sine and cosine are uncertain in proportion to
+    the angle as well. What rounding leaves of a level strip's sine is taken for 0: its sign would
+    say nothing, yet turns the wind about where the coefficient at no incidence is not 0.
+    """
     (x1, y1), (x2, y2) = ends
     length = length_between(ends)
-    sine = Term(math.sin(angle)) * ((x2 - x1) / length) + Term(math.cos(angle)) * ((y2 - y1) / length)
-    cosine = (math.cos(angle) * (x2 - x1) - math.sin(angle) * (y2 - y1)) / length
-    return sine, cosine
+    sin, cos = math.sin(angle), math.cos(angle)
+    rise = Term(sin, abs(sin) + angle * abs(cos)) * ((x2 - x1) / length)
+    sine = rise + Term(cos, abs(cos) + angle * abs(sin)) * ((y2 - y1) / length)
+    if abs(sine.value) <= LEVEL:
+        sine = Term(0.0, 1.0)
+    return sine, (cos * (x2 - x1) - sin * (y2 - y1)) / length
+
+
+def normal_coefficient(table, sine, cosine):
+    """With the sign of sin beta. The incidence by atan2, which keeps its digits near 90 degrees; asin loses half."""
+    incidence = math.atan2(abs(sine.value), abs(cosine))
+    angles, values = zip(*table)
+    coefficient = float(numpy.interp(incidence, angles, values))
+    if sine.value == 0:
+        return Term(0.0, max(values))
+    return Term(math.copysign(coefficient, sine.value), coefficient * max(1.0, sine.size / abs(sine.value)))
 
 
 def traction(wind, sine, cosine):
     """Direction of the force from wind from the heel, and its amount per solid area over the pressure."""
     if wind.law == "projected":
         return (1.0, 0.0), Term(abs(sine.value), sine.size)
-    if wind.law == "normal":
-        return (sine.value, -cosine), Term(1.0)
-    # The angle of incidence by atan2, which keeps its digits near 90 degrees where asin loses half of them.
-    incidence = math.atan2(abs(sine.value), abs(cosine))
-    sign = float(numpy.sign(sine.value))
-    return (sign * sine.value, -sign * cosine), Term(float(numpy.interp(incidence, *zip(*wind.table))))
+    amount = Term(1.0) if wind.law == "normal" else normal_coefficient(wind.table, sine, cosine)
+    return (sine.value, -cosine), amount
 
 
 def break_points(start, end, force, profile):
