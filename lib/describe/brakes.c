@@ -25,7 +25,6 @@ const dsc_list dsc_brake_list = {
     .item = {"brakes", true, dsc_read_record, 0, &brake_form},
     .item_size = sizeof(trn_brake),
     .count_offset = offsetof(trn_leaf, brake_count),
-    .least = 1,
     .most = SIZE_MAX,
     .nouns = "brakes",
     .named = true,

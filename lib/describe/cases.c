@@ -53,7 +53,6 @@ const dsc_list dsc_holding_list = {
     .item = {"holding", true, dsc_read_record, 0, &holding_form},
     .item_size = sizeof(trn_holding),
     .count_offset = offsetof(trn_leaf, holding_count),
-    .least = 1,
     .most = SIZE_MAX,
     .nouns = "holdings",
     .named = true,

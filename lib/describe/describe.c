@@ -1,7 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* newlocale and uselocale are POSIX 2008. */
-#define _POSIX_C_SOURCE 200809L
-
 #include "trunnion/describe.h"
 
 #include <locale.h>

@@ -6,9 +6,9 @@
 #include <yaml.h>
 
 /* A leaf needs eight levels; a fault in the indentation should not need more either. */
-#define DEPTH_MAX 16
+#define DEPTH_MAX ((size_t)16)
 /* Bounds that end a hostile text within a second; the largest leaf thought of stays far below. */
-#define NODES_MAX ((size_t)2000000)
+#define NODES_MAX ((size_t)1250000)
 #define ANCHORS_MAX ((size_t)256)
 #define ALIASED_MAX ((size_t)100000)
 
@@ -48,6 +48,12 @@ static dsc_place place_of(yaml_mark_t mark)
 static trn_status stop(builder *build, dsc_place place, const char *words)
 {
     dsc_faults_add(build->faults, place, "%s", words);
+    return TRN_BAD_DESCRIPTION;
+}
+
+static trn_status stop_at(builder *build, dsc_place place, const char *what, size_t most)
+{
+    dsc_faults_add(build->faults, place, "too many %s: expected at most %zu in one description", what, most);
     return TRN_BAD_DESCRIPTION;
 }
 
@@ -93,7 +99,7 @@ static trn_status name_anchor(builder *build, const yaml_char_t *name, const dsc
         return TRN_OK;
     }
     if (build->anchor_count == ANCHORS_MAX) {
-        return stop(build, node->place, "too many anchors (&): expected at most 256");
+        return stop_at(build, node->place, "anchors (&)", ANCHORS_MAX);
     }
     const char *text = (const char *)name;
     char *copy = dsc_arena_text(build->arena, text, strlen(text));
@@ -110,7 +116,7 @@ static trn_status add_node(builder *build, const yaml_event_t *event, dsc_node_k
 {
     dsc_place place = place_of(event->start_mark);
     if (++build->nodes > NODES_MAX) {
-        return stop(build, place, "too many values: expected at most 2000000 in one description");
+        return stop_at(build, place, "values", NODES_MAX);
     }
     dsc_node *node = dsc_arena_take(build->arena, 1, sizeof *node);
     if (!node) {
@@ -147,7 +153,7 @@ static trn_status open_collection(builder *build, const yaml_event_t *event, dsc
                                   const yaml_char_t *anchor_name, const yaml_char_t *tag)
 {
     if (build->depth == DEPTH_MAX) {
-        return stop(build, place_of(event->start_mark), "nested too deeply: expected at most 16 levels");
+        return stop_at(build, place_of(event->start_mark), "levels of nesting", DEPTH_MAX);
     }
     dsc_node *node = NULL;
     trn_status status = add_node(build, event, kind, anchor_name, tag, &node);
@@ -195,7 +201,7 @@ static trn_status add_alias(builder *build, const yaml_event_t *event)
     }
     build->aliased += node->reach;
     if (build->aliased > ALIASED_MAX) {
-        return stop(build, place, "aliases stand for too many values: expected at most 100000 in all");
+        return stop_at(build, place, "values behind aliases (*)", ALIASED_MAX);
     }
     count_reach(build, node);
     return hang(build, node);
@@ -246,7 +252,11 @@ static trn_status syntax_fault(builder *build)
         return TRN_NO_MEMORY;
     }
     const char *problem = parser->problem ? parser->problem : "it cannot be read";
-    if (parser->context) {
+    if (strstr(problem, "cannot start any token")) {
+        dsc_faults_add(
+            build->faults, place_of(parser->problem_mark),
+            "not YAML: a tab, %%, @ or ` cannot stand at the start: expected blanks, or the value in quotes");
+    } else if (parser->context) {
         dsc_faults_add(build->faults, place_of(parser->problem_mark), "not YAML: %s (%s that starts in line %d)",
                        problem, parser->context, place_of(parser->context_mark).line);
     } else {

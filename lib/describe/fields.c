@@ -5,19 +5,37 @@
 #include <stdio.h>
 #include <string.h>
 
-bool dsc_fault(dsc_reading *reading, const dsc_node *at, const char *key, const char *format, ...)
+static bool fault(dsc_reading *reading, const dsc_node *at, const char *key, const char *format, va_list arguments)
 {
     if (!dsc_faults_want(reading->faults, at->place)) {
         reading->faults->more = true;
         return false;
     }
     char words[TRN_ERROR_TEXT];
-    va_list arguments;
-    va_start(arguments, format);
     vsnprintf(words, sizeof words, format, arguments);
-    va_end(arguments);
     dsc_faults_add(reading->faults, at->place, "%s%s%s", key ? key : "", key ? ": " : "", words);
     return false;
+}
+
+bool dsc_fault(dsc_reading *reading, const dsc_node *at, const char *key, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    bool good = fault(reading, at, key, format, arguments);
+    va_end(arguments);
+    return good;
+}
+
+bool dsc_missing(dsc_reading *reading, const dsc_node *mapping, const char *format, ...)
+{
+    if (reading->slip) {
+        return false;
+    }
+    va_list arguments;
+    va_start(arguments, format);
+    bool good = fault(reading, mapping, NULL, format, arguments);
+    va_end(arguments);
+    return good;
 }
 
 void *dsc_take(dsc_reading *reading, size_t count, size_t size)
@@ -43,8 +61,17 @@ bool dsc_is_nothing(const dsc_node *node)
     return false;
 }
 
-/* A fault that lists the known keys, as far as there is room. */
-static void unknown_key(dsc_reading *reading, const dsc_node *key, const dsc_form *form)
+static size_t field_of(const dsc_form *form, const char *key)
+{
+    size_t index = 0;
+    while (index < form->field_count && strcmp(form->fields[index].key, key) != 0) {
+        index++;
+    }
+    return index;
+}
+
+/* A fault that names the nearest known key, or lists the known keys as far as there is room. */
+static void unknown_key(dsc_reading *reading, const dsc_node *key, const dsc_form *form, dsc_seen *seen)
 {
     if (!dsc_faults_want(reading->faults, key->place)) {
         reading->faults->more = true;
@@ -58,6 +85,7 @@ static void unknown_key(dsc_reading *reading, const dsc_node *key, const dsc_for
     dsc_excerpt(shown, key->text, key->length);
     const char *nearest = dsc_nearest(key->text, key->length, keys, form->field_count);
     if (nearest) {
+        seen[field_of(form, nearest)].meant = true;
         dsc_fault(reading, key, NULL, "unknown key \"%s\" in %s: did you mean \"%s\"?", shown, form->noun, nearest);
         return;
     }
@@ -69,17 +97,8 @@ static void unknown_key(dsc_reading *reading, const dsc_node *key, const dsc_for
     dsc_fault(reading, key, NULL, "unknown key \"%s\" in %s: expected one of %s", shown, form->noun, list);
 }
 
-static size_t field_of(const dsc_form *form, const char *key)
-{
-    size_t index = 0;
-    while (index < form->field_count && strcmp(form->fields[index].key, key) != 0) {
-        index++;
-    }
-    return index;
-}
-
 /* Note one entry of a mapping; false, with a fault, where its key is not right. */
-static bool note_item(dsc_reading *reading, const dsc_item *item, const dsc_form *form, dsc_seen *seen)
+static bool note_item(dsc_reading *reading, const dsc_item *item, const dsc_form *form, dsc_seen *seen, bool *slip)
 {
     const dsc_node *key = item->key;
     if (key->kind != DSC_SCALAR) {
@@ -91,7 +110,8 @@ static bool note_item(dsc_reading *reading, const dsc_item *item, const dsc_form
     }
     size_t index = field_of(form, key->text);
     if (index == form->field_count) {
-        unknown_key(reading, key, form);
+        unknown_key(reading, key, form, seen);
+        *slip = true;
         return false;
     }
     if (seen[index].key) {
@@ -104,15 +124,16 @@ static bool note_item(dsc_reading *reading, const dsc_item *item, const dsc_form
 }
 
 /* Note all entries of a mapping; missing keys are faults at the mapping's own place. */
-static bool note_items(dsc_reading *reading, const dsc_node *node, const dsc_form *form, dsc_seen *seen)
+static bool note_items(dsc_reading *reading, const dsc_node *node, const dsc_form *form, dsc_seen *seen, bool *slip)
 {
     bool good = true;
     for (const dsc_item *item = node->items; item; item = item->next) {
-        good = note_item(reading, item, form, seen) && good;
+        good = note_item(reading, item, form, seen, slip) && good;
     }
     for (size_t i = 0; i < form->field_count; i++) {
-        if (form->fields[i].required && !seen[i].key) {
-            good = dsc_fault(reading, node, NULL, "key \"%s\" is missing in %s", form->fields[i].key, form->noun);
+        if (form->fields[i].required && !seen[i].key && !seen[i].meant) {
+            good = dsc_fault(reading, node, NULL, "key \"%s\" is missing: expected it in %s", form->fields[i].key,
+                             form->noun);
         }
     }
     return good;
@@ -131,14 +152,15 @@ static const char *kind_found(const dsc_node *node)
 bool dsc_read_form(dsc_reading *reading, const dsc_node *node, const char *key, const dsc_form *form, void *record)
 {
     if (node->kind != DSC_MAPPING) {
-        return dsc_fault(reading, node, key, "found %s: expected %s, keys with values such as {%s: ...}",
-                         kind_found(node), form->noun, form->fields[0].key);
+        return dsc_fault(reading, node, key, "found %s: expected keys with values, such as {%s: ...}", kind_found(node),
+                         form->fields[0].key);
     }
     if (form->set_defaults) {
         form->set_defaults(record);
     }
     dsc_seen seen[DSC_FIELDS_MAX] = {{0}};
-    bool good = note_items(reading, node, form, seen);
+    bool slip = false;
+    bool good = note_items(reading, node, form, seen, &slip);
     for (size_t i = 0; i < form->field_count && reading->status == TRN_OK; i++) {
         if (seen[i].value) {
             seen[i].good = form->fields[i].read(reading, seen[i].value, &form->fields[i], record);
@@ -146,6 +168,7 @@ bool dsc_read_form(dsc_reading *reading, const dsc_node *node, const char *key, 
         }
     }
     if (form->check && reading->status == TRN_OK) {
+        reading->slip = slip;
         good = form->check(reading, node, seen, record) && good;
     }
     return good && reading->status == TRN_OK;

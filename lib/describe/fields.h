@@ -24,6 +24,7 @@ typedef struct dsc_reading {
     trn_faults *faults;
     dsc_units units;
     size_t outline_work; /* pairs of sides compared so far */
+    bool slip;           /* the mapping that is being checked has an unknown key */
     trn_status status;   /* what ended the reading early, TRN_OK while nothing has */
 } dsc_reading;
 
@@ -48,6 +49,7 @@ typedef struct dsc_seen {
     const dsc_node *key;
     const dsc_node *value;
     bool good;
+    bool meant; /* not found, but an unknown key comes near it */
 } dsc_seen;
 
 /* Hold what was read of a mapping against each other; seen runs along the form's fields. */
@@ -69,6 +71,15 @@ typedef struct dsc_form {
 __attribute__((format(printf, 4, 5)))
 #endif
 bool dsc_fault(dsc_reading *reading, const dsc_node *at, const char *key, const char *format, ...);
+
+/*
+ * The same for a key that a form's check misses in a mapping. Says nothing
+ * where the mapping has an unknown key: that is then the one fault to mend.
+ */
+#if defined(__GNUC__)
+__attribute__((format(printf, 3, 4)))
+#endif
+bool dsc_missing(dsc_reading *reading, const dsc_node *mapping, const char *format, ...);
 
 /* Memory for the result; NULL, with the reading's status set, when it ran out. */
 void *dsc_take(dsc_reading *reading, size_t count, size_t size);

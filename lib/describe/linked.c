@@ -42,10 +42,10 @@ static bool check_linked(dsc_reading *reading, const dsc_node *mapping, const ds
     }
     if (!seen[DIAMETER].key != !seen[FRICTION].key) {
         size_t missing = seen[DIAMETER].key ? FRICTION : DIAMETER;
-        return dsc_fault(reading, mapping, NULL,
-                         "key \"%s\" is missing in a linked_counterweight: expected journal_diameter and friction, or "
-                         "neither",
-                         linked_fields[missing].key);
+        return dsc_missing(reading, mapping,
+                           "key \"%s\" is missing: expected journal_diameter and friction, or "
+                           "neither",
+                           linked_fields[missing].key);
     }
     return good;
 }

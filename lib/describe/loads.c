@@ -122,8 +122,8 @@ static bool check_table(dsc_reading *reading, const dsc_node *mapping, const dsc
 {
     bool by_table = wind->law == TRN_WIND_INCIDENCE;
     if (by_table && seen[LAW].good && !seen[TABLE].key) {
-        return dsc_fault(reading, mapping, NULL,
-                         "key \"normal_coefficient\" is missing: law incidence expects its table of coefficients");
+        return dsc_missing(reading, mapping,
+                           "key \"normal_coefficient\" is missing: law incidence expects its table of coefficients");
     }
     if (!by_table && seen[TABLE].key && (!seen[LAW].key || seen[LAW].good)) {
         return dsc_fault(reading, seen[TABLE].key, NULL,
@@ -146,7 +146,7 @@ static bool check_strength(dsc_reading *reading, const dsc_node *mapping, const 
                          "a wind has both pressure and speed: expected one of them");
     }
     if (!seen[PRESSURE].key && !seen[SPEED].key) {
-        return dsc_fault(reading, mapping, NULL, "key \"pressure\" or \"speed\" is missing in a wind: expected one");
+        return dsc_missing(reading, mapping, "key \"pressure\" or \"speed\" is missing: expected one");
     }
     bool good = true;
     for (size_t i = COEFFICIENT; i <= DENSITY && seen[PRESSURE].key; i++) {

@@ -161,14 +161,14 @@ static bool check_drive(dsc_reading *reading, const dsc_node *mapping, const dsc
         }
     }
     if (given == 0) {
-        return dsc_fault(reading, mapping, NULL, "the drive has no kind: expected one of ratio, strut, cylinder");
+        return dsc_missing(reading, mapping, "the drive has no kind: expected one of ratio, strut, cylinder");
     }
     if (given > 1) {
         return dsc_fault(reading, last, NULL,
                          "\"%s\" makes a second kind of drive: expected one of ratio, strut, cylinder", last->text);
     }
     if (drive->kind != TRN_DRIVE_CYLINDER && !seen[DRIVE_EFFICIENCY].key) {
-        return dsc_fault(reading, mapping, NULL, "key \"efficiency\" is missing in drive: expected one such as 0.95");
+        return dsc_missing(reading, mapping, "key \"efficiency\" is missing: expected one such as 0.95");
     }
     return true;
 }

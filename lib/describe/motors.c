@@ -62,7 +62,7 @@ static bool check_law_keys(dsc_reading *reading, const dsc_node *mapping, const 
         const char *key = motor_fields[i].key;
         const char *owner = law_words[belongs[i].law];
         if (belongs[i].law == law && belongs[i].required && !seen[i].key) {
-            good = dsc_fault(reading, mapping, NULL, "key \"%s\" is missing in motors: law %s expects it", key, owner);
+            good = dsc_missing(reading, mapping, "key \"%s\" is missing: law %s expects it", key, owner);
         }
         if (belongs[i].law != law && seen[i].key) {
             good = dsc_fault(reading, seen[i].key, NULL, "\"%s\" goes with law %s only: the law here is %s", key, owner,

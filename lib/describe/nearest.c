@@ -43,7 +43,7 @@ const char *dsc_nearest(const char *text, size_t length, const char *const *word
         return NULL;
     }
     const char *nearest = NULL;
-    size_t fewest = length / 3 + 2;
+    size_t fewest = length / 4 + 2;
     for (size_t i = 0; i < count; i++) {
         size_t word_length = strlen(words[i]);
         if (word_length > WORD_MAX) {

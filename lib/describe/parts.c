@@ -116,7 +116,7 @@ static unsigned gather_keys(dsc_reading *reading, const dsc_node *mapping, const
         }
     }
     if (keys == 0) {
-        dsc_fault(reading, mapping, NULL, "the part has no shape: %s", four_shapes);
+        dsc_missing(reading, mapping, "the part has no shape: %s", four_shapes);
     }
     return keys;
 }
@@ -135,14 +135,13 @@ static size_t find_shape(dsc_reading *reading, const dsc_node *mapping, const ds
         }
     }
     if ((open & (open - 1)) != 0) {
-        dsc_fault(reading, mapping, NULL, "the keys do not make a shape: %s", four_shapes);
+        dsc_missing(reading, mapping, "the keys do not make a shape: %s", four_shapes);
         return SHAPES;
     }
     for (size_t i = 0; i < SHAPES; i++) {
         for (unsigned field = WEIGHT; open == BIT(i) && field <= VOIDS; field++) {
             if (shapes[i].required & ~keys & BIT(field)) {
-                dsc_fault(reading, mapping, NULL, "key \"%s\" is missing in a part: %s", part_fields[field].key,
-                          four_shapes);
+                dsc_missing(reading, mapping, "key \"%s\" is missing: %s", part_fields[field].key, four_shapes);
             }
         }
     }

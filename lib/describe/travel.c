@@ -84,9 +84,8 @@ static bool check_target(dsc_reading *reading, const dsc_node *mapping, const ds
     size_t first = target->by_moments ? MOMENT_A : TOE_REACTION;
     for (size_t i = first; i <= first + 1; i++) {
         if (!seen[i].key) {
-            return dsc_fault(reading, mapping, NULL,
-                             "key \"%s\" is missing in balance_target: expected toe_reaction and angle, or A and B",
-                             target_fields[i].key);
+            return dsc_missing(reading, mapping, "key \"%s\" is missing: expected toe_reaction and angle, or A and B",
+                               target_fields[i].key);
         }
     }
     return true;

@@ -1,7 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* strncasecmp is POSIX. */
-#define _POSIX_C_SOURCE 200809L
-
 #include <stdio.h>
 #include <string.h>
 #include <strings.h>

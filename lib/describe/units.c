@@ -1,7 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Mutexes are POSIX. */
-#define _POSIX_C_SOURCE 200809L
-
 #include "units.h"
 
 #include <pthread.h>
@@ -120,7 +117,7 @@ static void unknown_name(const char *name, dsc_unit *unit)
     char shown[DSC_EXCERPT];
     const char *meant = dsc_unit_meant(name, strlen(name));
     if (meant) {
-        snprintf(unit->words, sizeof unit->words, "unknown unit \"%.24s\", did you mean \"%s\"?", name, meant);
+        snprintf(unit->words, sizeof unit->words, "unknown unit \"%.24s\" (did you mean \"%s\"?)", name, meant);
     } else {
         snprintf(unit->words, sizeof unit->words, "unknown unit \"%s\"", dsc_excerpt(shown, name, strlen(name)));
     }
