@@ -8,7 +8,7 @@
 #include "exit_status.h"
 
 #define STEP_LEAST_DEG 0.001
-#define STEP_MOST_DEG 120.0
+#define STEP_MOST_DEG 360.0
 
 /* Read the angle of an option; a sentence is printed where it is none or lies outside the range. */
 exit_status angle_option(const char *option, const char *text, double least_deg, double most_deg, double *angle_deg);

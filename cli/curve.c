@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "command.h"
 #include "deliver.h"
@@ -99,10 +100,14 @@ static exit_status case_table(const curves *of, size_t case_index, FILE *stream)
         empty[i] = is_empty(&columns[i], rows, of->angles.count);
         kept += !empty[i];
     }
-    table made = table_make(1 + kept, 3);
+    char alignment[COLUMN_COUNT + 2];
+    (void)memset(alignment, 'r', 1 + kept);
+    alignment[1 + kept] = '\0';
+    table made = table_make(alignment, 3);
     table_heading(&made, of, empty);
     for (size_t row = 0; row < of->angles.count; row++) {
-        table_cell(&made, display_text(&of->shown, QUANTITY_ANGLE, rows[row].angle_rad, text));
+        (void)snprintf(text, sizeof text, "%.10g", of->angles.degrees[row]);
+        table_cell(&made, text);
         for (size_t i = 0; i < COLUMN_COUNT; i++) {
             if (!empty[i]) {
                 table_cell(&made, display_text(&of->shown, columns[i].what, value_of(&columns[i], &rows[row]), text));

@@ -59,10 +59,20 @@ static void panel_heading(FILE *script, const char *title, const char *case_name
     (void)fputs("set title ", script);
     plot_string(script, title);
     if (case_name != NULL) {
-        (void)fputs(".\"  —  case \".", script);
+        (void)fputs(".\"  —  case '\".", script);
         plot_short_string(script, case_name, 40);
+        (void)fputs(".\"'\"", script);
     }
     (void)fprintf(script, "\nset xlabel 'opening angle, degrees'\nset ylabel '%s, %s'\n", ylabel, unit);
+}
+
+/* Marks at wide intervals tell the lines apart where colour is lost. */
+static void marked_line(const curves *of, FILE *script, int style, int dash, size_t mark)
+{
+    static const int marks[] = {7, 5, 9, 11, 13, 6, 4, 8, 10, 12};
+    const size_t interval = of->angles.count / 5 + 1;
+    (void)fprintf(script, "with linespoints linestyle %d dashtype %d pointtype %d pointsize 0.9 pointinterval %zu", style,
+                  dash, marks[mark % (sizeof marks / sizeof marks[0])], interval);
 }
 
 static void components_panel(const curves *of, FILE *script)
@@ -92,8 +102,9 @@ static void components_panel(const curves *of, FILE *script)
             largest = fmax(largest, fabs(*(const double *)((const char *)&rows[row] + lines[i].offset)));
         }
         if (largest > 0) {
-            (void)fprintf(script, ", \\\n $case%zu using 1:%d with lines linestyle %d dashtype %d title '%s'", k,
-                          lines[i].column, lines[i].style, lines[i].dash, lines[i].title);
+            (void)fprintf(script, ", \\\n $case%zu using 1:%d ", k, lines[i].column);
+            marked_line(of, script, lines[i].style, lines[i].dash, i);
+            (void)fprintf(script, " title '%s'", lines[i].title);
         }
     }
     (void)fprintf(script,
@@ -102,14 +113,12 @@ static void components_panel(const curves *of, FILE *script)
                   k, k);
 }
 
-/* One level line, and its twin below zero where a curve comes near it. */
-static void level_line(FILE *script, double level, const char *title, int dash, bool below)
+/* One level line with its name on it, and its twin below zero where a curve comes near that. */
+static void level_line(FILE *script, double level, bool below)
 {
-    (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.6 dashtype %d title '%s'", level,
-                  dash, title);
+    (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.4 dashtype 4 notitle", level);
     if (below) {
-        (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.6 dashtype %d notitle", -level,
-                      dash);
+        (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.4 dashtype 4 notitle", -level);
     }
 }
 
@@ -133,36 +142,57 @@ static bool limit_seen_before(const curves *of, size_t case_index)
     return false;
 }
 
-static void limit_lines(const curves *of, FILE *script)
+/* Rated torque, then each allowed torque that differs from it. */
+static bool is_level(const curves *of, size_t case_index)
 {
-    const double rated_Nm = trn_motor_rated_torque(of->leaf->motors);
-    const double rated = rated_Nm * scale_of(of, QUANTITY_TORQUE);
-    const bool below = comes_below(of, -0.5 * rated_Nm);
-    char title[40];
-    level_line(script, rated, "rated torque", 4, below);
+    return fabs(of->cases[case_index].motor_limit - 1) > 1e-12 && !limit_seen_before(of, case_index);
+}
+
+static void limit_labels(const curves *of, FILE *script, double rated)
+{
+    static const char form[] = "set label at graph 0.015, first %.8g offset 0,0.45 font ',10' textcolor rgb '#404040' ";
+    (void)fprintf(script, form, rated);
+    (void)fputs("'rated torque'\n", script);
     for (size_t k = 0; k < of->case_count; k++) {
-        const double limit = of->cases[k].motor_limit;
-        if (fabs(limit - 1) > 1e-12 && !limit_seen_before(of, k)) {
-            (void)snprintf(title, sizeof title, "allowed: %.4g × rated", limit);
-            level_line(script, limit * rated, title, 3, below);
+        if (is_level(of, k)) {
+            const double limit = of->cases[k].motor_limit;
+            (void)fprintf(script, form, limit * rated);
+            (void)fprintf(script, "'allowed: %.4g × rated'\n", limit);
+        }
+    }
+}
+
+static void limit_lines(const curves *of, FILE *script, double rated)
+{
+    const bool below = comes_below(of, -0.5 * trn_motor_rated_torque(of->leaf->motors));
+    level_line(script, rated, below);
+    for (size_t k = 0; k < of->case_count; k++) {
+        if (is_level(of, k)) {
+            level_line(script, of->cases[k].motor_limit * rated, below);
         }
     }
 }
 
 static void motor_panel(const curves *of, FILE *script)
 {
+    const double rated = trn_motor_rated_torque(of->leaf->motors) * scale_of(of, QUANTITY_TORQUE);
     panel_heading(script, "motor torque, each running motor", NULL, "torque", of->shown.of[QUANTITY_TORQUE].unit);
+    limit_labels(of, script, rated);
     (void)fputs("plot 0 notitle linecolor rgb '#404040' linewidth 0.8", script);
     for (size_t k = 0; k < of->case_count; k++) {
-        const size_t style = 1 + (k + 1) % 8;
-        for (int closing = 0; closing <= 1; closing++) {
-            (void)fprintf(script, ", \\\n $case%zu using 1:%d with lines linestyle %zu dashtype %d title ", k,
-                          11 + closing, style, 1 + closing);
-            plot_short_string(script, of->cases[k].name, 22);
-            (void)fprintf(script, ".', %s'", closing != 0 ? "closing" : "opening");
-        }
+        const int style = 1 + (int)((k + 1) % 8);
+        (void)fprintf(script, ", \\\n $case%zu using 1:11 ", k);
+        marked_line(of, script, style, 1, k);
+        (void)fputs(" title ", script);
+        plot_short_string(script, of->cases[k].name, 30);
+        (void)fprintf(script, ", \\\n $case%zu using 1:12 ", k);
+        marked_line(of, script, style, 2, k);
+        (void)fputs(" notitle", script);
     }
-    limit_lines(of, script);
+    (void)fputs(", \\\n NaN with lines linestyle 8 dashtype 1 title 'full line: opening'"
+                ", \\\n NaN with lines linestyle 8 dashtype 2 title 'broken line: closing'",
+                script);
+    limit_lines(of, script, rated);
     (void)fputc('\n', script);
 }
 
@@ -171,7 +201,7 @@ exit_status curve_plot(const void *result, FILE *script)
     const curves *of = result;
     const bool has_motor = of->rows[0].has_motor;
     write_data(of, script);
-    (void)fprintf(script, "set xrange [0:%.8g]\nset rmargin 38\nset lmargin 10\nset multiplot layout %d,1\n",
+    (void)fprintf(script, "set xrange [0:%.8g]\nset rmargin 35\nset lmargin 10\nset multiplot layout %d,1\n",
                   of->angles.degrees[of->angles.count - 1], has_motor ? 2 : 1);
     components_panel(of, script);
     if (has_motor) {

@@ -43,7 +43,7 @@ static exit_status explain_table(const void *result, FILE *stream)
         }
         (void)fprintf(stream, "   %s: %s", one->term, one->formula);
         if (one->numbers[0] != '\0') {
-            (void)fprintf(stream, "\n      = %s\n     ", one->numbers);
+            (void)fprintf(stream, " = %s", one->numbers);
         }
         (void)fprintf(stream, " = %s %s\n", display_text(&of->work.shown, one->what, one->value, text),
                       of->work.shown.of[one->what].unit);
@@ -130,21 +130,21 @@ static exit_status explain_plot(const void *result, FILE *script)
     const trn_moments *m = &of->moments;
     const double scale = of->work.shown.of[QUANTITY_MOMENT].factor;
     (void)fprintf(script,
-                  "$terms << EOD\n'balance' %.10g %.10g\n'wind' %.10g %.10g\n'ice' %.10g %.10g\n"
-                  "'friction' %.10g %.10g\n'inertia' %.10g %.10g\n'demand' %.10g %.10g\nEOD\nset title ",
+                  "$terms << EOD\n\"balance\" %.10g %.10g\n\"wind\" %.10g %.10g\n\"ice\" %.10g %.10g\n"
+                  "\"friction\" %.10g %.10g\n\"inertia\" %.10g %.10g\n\"demand\" %.10g %.10g\nEOD\nset title ",
                   m->balance_Nm * scale, -m->balance_Nm * scale, m->wind_opening_Nm * scale,
                   -m->wind_closing_Nm * scale, m->ice_Nm * scale, -m->ice_Nm * scale, m->friction_opening_Nm * scale,
                   m->friction_closing_Nm * scale, m->inertia_Nm * scale, m->inertia_Nm * scale, m->opening_Nm * scale,
                   m->closing_Nm * scale);
     plot_string(script, of->leaf->name);
-    (void)fputs(".\"  —  case \".", script);
+    (void)fputs(".\"  —  case '\".", script);
     plot_short_string(script, of->load_case->name, 40);
     (void)fprintf(script,
-                  ".' at %.10g degrees'\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
-                  "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset key below\n"
+                  ".\"' at %.10g degrees\"\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
+                  "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset grid noxtics ytics\nset key below horizontal maxcols 2\n"
                   "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
-                  " $terms using 2:xtic(1) title 'opening' fillstyle solid 0.85 border linecolor rgb '#1f5fa8', \\\n"
-                  " $terms using 3 title 'closing' fillstyle pattern 4 border linecolor rgb '#c2571a'\n",
+                  " $terms using 2:xtic(1) title 'opening' linecolor rgb '#1f5fa8' fillstyle solid 0.85 noborder, \\\n"
+                  " $terms using 3 title 'closing' linecolor rgb '#c2571a' fillstyle pattern 4 border\n",
                   of->angle_deg, of->work.shown.of[QUANTITY_MOMENT].unit);
     return EXIT_DONE;
 }

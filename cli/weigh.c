@@ -81,49 +81,55 @@ static void row(table *made, const display *shown, const char *name, trn_body bo
     table_cell(made, display_text(shown, QUANTITY_INERTIA, body.inertia_kg_m2, text));
 }
 
-static void line(FILE *stream, const display *shown, const char *name, quantity what, double value, const char *remark)
+static void line(table *made, const display *shown, const char *name, quantity what, double value, const char *remark)
 {
     char text[DISPLAY_TEXT];
-    (void)fprintf(stream, "%-26s%14s %-9s  %s\n", name, display_text(shown, what, value, text), shown->of[what].unit,
-                  remark);
+    table_cell(made, name);
+    table_cell(made, display_text(shown, what, value, text));
+    table_cell(made, shown->of[what].unit);
+    table_cell(made, remark);
 }
 
-static void neutral_line(const account *of, FILE *stream)
+static void neutral_line(const account *of, table *made)
 {
     const trn_balance *balance = &of->balance;
     if (balance->has_neutral_angle) {
-        line(stream, &of->shown, "neutral angle", QUANTITY_ANGLE, balance->neutral_angle_rad,
-             balance->closed_moment_Nm > 0 ? "closes by itself below it, opens by itself above it"
-                                           : "opens by itself below it, closes by itself above it");
-    } else {
-        (void)fprintf(stream, "%-26s%14s %-9s  %s\n", "neutral angle", "none", "",
-                      "the moment keeps its sign over the whole travel");
+        line(made, &of->shown, "neutral angle", QUANTITY_ANGLE, balance->neutral_angle_rad,
+             balance->closed_moment_Nm > 0 ? "tends to close below it, to open above it"
+                                           : "tends to open below it, to close above it");
+        return;
     }
+    table_cell(made, "neutral angle");
+    table_cell(made, "none");
+    table_cell(made, "");
+    table_cell(made, "the moment keeps its sign over the whole travel");
 }
 
-static void summary(const account *of, FILE *stream)
+static exit_status summary(const account *of, FILE *stream)
 {
     const trn_balance *balance = &of->balance;
     const display *shown = &of->shown;
     const char *tendency = balance->closed_moment_Nm > 0   ? "leaf heavy: tends to stay closed"
                            : balance->closed_moment_Nm < 0 ? "counterweight heavy: tends to open"
                                                            : "in balance";
-    line(stream, shown, "weight", QUANTITY_FORCE, balance->weight_N, "");
-    line(stream, shown, "mass", QUANTITY_MASS, balance->mass_kg, "weight / 9.80665 m/s²");
-    line(stream, shown, "centre of gravity x", QUANTITY_LENGTH, balance->centre.x, "towards the toe, closed");
-    line(stream, shown, "centre of gravity y", QUANTITY_LENGTH, balance->centre.y, "above the trunnion, closed");
-    line(stream, shown, "closed moment A", QUANTITY_MOMENT, balance->closed_moment_Nm, tendency);
-    line(stream, shown, "moment W R", QUANTITY_MOMENT, balance->moment_Nm, "M(θ) = W R cos(θ + α)");
-    line(stream, shown, "angle α", QUANTITY_ANGLE, balance->angle_rad, "of the centre of gravity above the horizontal");
-    line(stream, shown, "toe reaction", QUANTITY_FORCE, balance->toe_reaction_N, "closed, from imbalance alone");
-    neutral_line(of, stream);
-    line(stream, shown, "inertia about trunnion", QUANTITY_INERTIA, balance->inertia_kg_m2, "");
+    table made = table_make("lrll", 0);
+    line(&made, shown, "weight W", QUANTITY_FORCE, balance->weight_N, "");
+    line(&made, shown, "mass", QUANTITY_MASS, balance->mass_kg, "weight / 9.80665 m/s²");
+    line(&made, shown, "centre of gravity x", QUANTITY_LENGTH, balance->centre.x, "towards the toe, closed");
+    line(&made, shown, "centre of gravity y", QUANTITY_LENGTH, balance->centre.y, "above the trunnion, closed");
+    line(&made, shown, "closed moment A", QUANTITY_MOMENT, balance->closed_moment_Nm, tendency);
+    line(&made, shown, "moment W R", QUANTITY_MOMENT, balance->moment_Nm, "M(θ) = W R cos(θ + α), positive closes");
+    line(&made, shown, "angle α", QUANTITY_ANGLE, balance->angle_rad, "of the centre of gravity above the horizontal");
+    line(&made, shown, "toe reaction", QUANTITY_FORCE, balance->toe_reaction_N, "closed, from imbalance alone");
+    neutral_line(of, &made);
+    line(&made, shown, "inertia J", QUANTITY_INERTIA, balance->inertia_kg_m2, "about the trunnion");
+    return table_print(&made, stream);
 }
 
 static exit_status weigh_table(const void *result, FILE *stream)
 {
     const account *of = result;
-    table made = table_make(6, 2);
+    table made = table_make("lrrrrr", 2);
     (void)fprintf(stream, "%s: weight and balance\n\n", of->leaf->name);
     heading(&made, &of->shown);
     for (size_t i = 0; i < of->count; i++) {
@@ -133,8 +139,7 @@ static exit_status weigh_table(const void *result, FILE *stream)
     row(&made, &of->shown, "whole leaf", whole, of->balance.centre);
     const exit_status status = table_print(&made, stream);
     (void)fputc('\n', stream);
-    summary(of, stream);
-    return status;
+    return status == EXIT_DONE ? summary(of, stream) : status;
 }
 
 static void csv_body(FILE *stream, const account *of, const char *name, trn_body body, trn_point centroid)
@@ -206,39 +211,48 @@ static exit_status weigh_json(const void *result, FILE *stream)
     return json_write(object, stream);
 }
 
+static double heaviest(const account *of)
+{
+    double weight = 0;
+    for (size_t i = 0; i < of->count; i++) {
+        weight = fmax(weight, of->items[i].body.weight_N);
+    }
+    return weight;
+}
+
 /* A map of the weights: each a disc whose area goes with its weight. */
 static exit_status weigh_plot(const void *result, FILE *script)
 {
     const account *of = result;
-    const display *shown = &of->shown;
-    const double length = shown->of[QUANTITY_LENGTH].factor;
-    const double radius = 0.09 * of->leaf->toe_m;
+    const double length = of->shown.of[QUANTITY_LENGTH].factor;
+    const char *unit = of->shown.of[QUANTITY_LENGTH].unit;
     (void)fputs("$weights << EOD\n", script);
     for (size_t i = 0; i < of->count; i++) {
         const item *one = &of->items[i];
         (void)fprintf(script, "%.10g %.10g %.10g\n", one->centroid.x * length, one->centroid.y * length,
-                      length * radius * sqrt(one->body.weight_N / of->balance.weight_N));
+                      9 * sqrt(one->body.weight_N / heaviest(of)));
     }
-    (void)fputs("EOD\nset title ", script);
+    (void)fprintf(script, "EOD\n$centre << EOD\n%.10g %.10g\nEOD\n$trunnion << EOD\n0 0\nEOD\nset title ",
+                  of->balance.centre.x * length, of->balance.centre.y * length);
     plot_string(script, of->leaf->name);
     (void)fprintf(script,
                   "\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
-                  "set size ratio -1\nset key below Left reverse\nset offsets graph 0.05, graph 0.05, graph 0.1, graph 0.1\n",
-                  shown->of[QUANTITY_LENGTH].unit, shown->of[QUANTITY_LENGTH].unit);
-    (void)fprintf(script,
-                  "plot $weights using 1:2:3 with circles fillstyle solid 0.35 border linecolor rgb '#1f5fa8' "
+                  "set key below horizontal maxcols 3\nset bmargin 6.5\nset offsets graph 0.06, graph 0.06, graph 0.25, graph 0.25\n"
+                  "plot $weights using 1:2:3 with points pointtype 7 pointsize variable linecolor rgb '#8fb4dc' "
                   "title 'parts, closed: area goes with weight', \\\n"
-                  " '-' using 1:2 with points pointtype 1 pointsize 2.5 linewidth 3 linecolor rgb '#101010' "
+                  " $weights using 1:2:3 with points pointtype 6 pointsize variable linewidth 1.5 linecolor rgb '#1f5fa8' "
+                  "notitle, \\\n"
+                  " $trunnion using 1:2 with points pointtype 1 pointsize 2.5 linewidth 3 linecolor rgb '#101010' "
                   "title 'trunnion', \\\n"
-                  " '-' using 1:2 with points pointtype 12 pointsize 2 linewidth 2.5 linecolor rgb '#c2571a' "
-                  "title 'centre of gravity of the whole leaf'\n0 0\ne\n%.10g %.10g\ne\n",
-                  of->balance.centre.x * length, of->balance.centre.y * length);
+                  " $centre using 1:2 with points pointtype 12 pointsize 2 linewidth 2.5 linecolor rgb '#c2571a' "
+                  "title 'centre of gravity of the whole leaf'\n",
+                  unit, unit);
     return EXIT_DONE;
 }
 
 exit_status command_weigh(const options *asked)
 {
-    static const presentation how = {weigh_table, weigh_csv, weigh_json, weigh_plot, {900, 420}};
+    static const presentation how = {weigh_table, weigh_csv, weigh_json, weigh_plot, {900, 480}};
     trn_description *description;
     account made;
     exit_status status = input_read(asked->leaf_file, &description);

@@ -29,19 +29,19 @@ static void work_parts(const scene *at)
         const trn_point centroid = part ? trn_part_centroid(&leaf->parts[i]) : pocket->at;
         const number weight = show(at->made, QUANTITY_FORCE, body.weight_N);
         const char *name = part ? leaf->parts[i].name : pocket->name;
-        worked_step(at->made, name, "W x", QUANTITY_MOMENT, body.a_Nm, "%s × %s", weight.text,
+        worked_step(at->made, name, "W x", QUANTITY_MOMENT, body.a_Nm, "%s × (%s)", weight.text,
                     show(at->made, QUANTITY_LENGTH, centroid.x).text);
-        worked_step(at->made, name, "W y", QUANTITY_MOMENT, body.b_Nm, "%s × %s", weight.text,
+        worked_step(at->made, name, "W y", QUANTITY_MOMENT, body.b_Nm, "%s × (%s)", weight.text,
                     show(at->made, QUANTITY_LENGTH, centroid.y).text);
     }
 }
 
 static void work_turned(const scene *at, const char *term, const char *formula, trn_body body, double moment_Nm)
 {
-    const number angle = show(at->made, QUANTITY_ANGLE, at->angle_rad);
-    worked_step(at->made, term, formula, QUANTITY_MOMENT, moment_Nm, "%s × cos %s − (%s) × sin %s",
-                show(at->made, QUANTITY_MOMENT, body.a_Nm).text, angle.text,
-                show(at->made, QUANTITY_MOMENT, body.b_Nm).text, angle.text);
+    const double angle_deg = degrees_of(at->angle_rad);
+    worked_step(at->made, term, formula, QUANTITY_MOMENT, moment_Nm, "%s × cos %.10g° − (%s) × sin %.10g°",
+                show(at->made, QUANTITY_MOMENT, body.a_Nm).text, angle_deg,
+                show(at->made, QUANTITY_MOMENT, body.b_Nm).text, angle_deg);
 }
 
 static void work_balance(const scene *at)
@@ -160,7 +160,7 @@ static void work_motor_direction(const scene *at, trn_direction direction)
     const trn_drive *drive = at->loading->leaf->drive;
     const trn_motors *motors = at->loading->leaf->motors;
     const double alpha = at->loading->acceleration_rad_s2;
-    char rotors[120] = "";
+    char rotors[160] = "";
     if (alpha > 0) {
         (void)snprintf(rotors, sizeof rotors, " + %d × %s × %.8g × %.6g rad/s²", motors->installed,
                        show(at->made, QUANTITY_INERTIA, motors->inertia_kg_m2).text, drive->ratio, alpha);

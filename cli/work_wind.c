@@ -65,7 +65,7 @@ static void common_numbers(const scene *at, const strip *of, char *text, size_t 
 
 static void work_projected(const scene *at, const strip *of)
 {
-    char common[160];
+    char common[320];
     common_numbers(at, of, common, sizeof common);
     const double arm = of->force_N > 0 ? of->action.moment_Nm / of->force_N : 0;
     worked_step(at->made, of->surface->name, "F = p φ b L |sin β|", QUANTITY_FORCE, of->force_N, "%s × |sin %s|", common,
@@ -80,8 +80,8 @@ static void work_normal(const scene *at, const strip *of)
 {
     const trn_wind *wind = &at->loading->load_case->wind;
     const bool by_incidence = wind->law == TRN_WIND_INCIDENCE;
-    char common[160];
-    char coefficient[80] = "";
+    char common[320];
+    char coefficient[120] = "";
     common_numbers(at, of, common, sizeof common);
     if (by_incidence) {
         const double incidence = asin(fmin(fabs(sin(of->inclination_rad)), 1));

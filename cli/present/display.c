@@ -2,8 +2,9 @@
 #include "display.h"
 
 #include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 #include "trunnion/balance.h"
 
@@ -45,6 +46,22 @@ static void set_us(display *shown)
                        }};
 }
 
+/* A bench leaf of a few newtons shows nothing in kilonewtons. */
+static void set_small(display *shown, bool us)
+{
+    static const quantity thousands[] = {QUANTITY_FORCE, QUANTITY_MOMENT, QUANTITY_INERTIA};
+    static const char *const metric[] = {"N", "N m", "kg m²"};
+    static const char *const american[] = {"lbf", "lbf ft", "lbf ft s²"};
+    for (size_t i = 0; i < sizeof thousands / sizeof thousands[0]; i++) {
+        shown->of[thousands[i]].unit = us ? american[i] : metric[i];
+        shown->of[thousands[i]].factor *= 1e3;
+    }
+    if (!us) {
+        shown->of[QUANTITY_MASS].unit = "kg";
+        shown->of[QUANTITY_MASS].factor = 1;
+    }
+}
+
 /* Decimals that show a value of this size with five figures. */
 static int decimals_for(double size)
 {
@@ -69,9 +86,13 @@ display display_for(const trn_leaf *leaf)
         set_metric(&shown);
     }
     const trn_balance balance = trn_leaf_balance(leaf);
+    if (balance.weight_N < 1e3) {
+        set_small(&shown, leaf->units == TRN_UNITS_US);
+    }
     /* A leaf in perfect balance has no moment of its own to take a size from. */
     const double moment = fmax(balance.moment_Nm, 1e-3 * balance.weight_N * leaf->toe_m);
     const double ratio = leaf->drive != NULL && leaf->drive->ratio > 0 ? leaf->drive->ratio : 1;
+    fit(&shown, QUANTITY_LENGTH, leaf->toe_m);
     fit(&shown, QUANTITY_FORCE, balance.weight_N / 10);
     fit(&shown, QUANTITY_MOMENT, moment);
     fit(&shown, QUANTITY_TORQUE, moment / ratio);

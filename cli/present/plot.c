@@ -46,7 +46,7 @@ static void set_terminal(FILE *stream, plot_form form, plot_size size)
                       size.width_pt * 3 / 2, size.height_pt * 3 / 2);
         break;
     case FORM_PDF:
-        (void)fprintf(stream, "set terminal pdfcairo noenhanced size %.3fin,%.3fin font 'Sans,12'\n",
+        (void)fprintf(stream, "set terminal pdfcairo noenhanced size %.3fin,%.3fin font 'Sans,12' fontscale 1\n",
                       size.width_pt / inch, size.height_pt / inch);
         break;
     default:
@@ -117,7 +117,7 @@ void plot_common_settings(FILE *script)
                 "set border 3 linewidth 0.8 linecolor rgb '#404040'\n"
                 "set grid linewidth 0.5 linecolor rgb '#d0d0d0'\n"
                 "set tics nomirror out\n"
-                "set key outside right center Left reverse samplen 3 spacing 1.15 width 1\n"
+                "set key outside right center Left reverse maxcols 1 samplen 3 spacing 1.15 width 1\n"
                 "set style line 1 linecolor rgb '#101010' linewidth 2.6\n"
                 "set style line 2 linecolor rgb '#1f5fa8' linewidth 1.8\n"
                 "set style line 3 linecolor rgb '#c2571a' linewidth 1.8\n"

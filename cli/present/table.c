@@ -6,9 +6,11 @@
 
 #include "message.h"
 
-table table_make(size_t columns, size_t heading_rows)
+table table_make(const char *alignment, size_t heading_rows)
 {
-    return (table){.columns = columns, .heading_rows = heading_rows};
+    return (table){.alignment = alignment,
+                   .columns = strlen(alignment),
+                   .heading_rows = heading_rows};
 }
 
 static bool make_room(table *made)
@@ -75,19 +77,22 @@ static void print_rule(const size_t *widths, size_t columns, FILE *stream)
     (void)fputc('\n', stream);
 }
 
+/* No blanks stand at the end of a line. */
 static void print_row(const table *made, size_t row, const size_t *widths, FILE *stream)
 {
+    size_t owed = 0;
     for (size_t column = 0; column < made->columns; column++) {
         const char *text = made->cells[row * made->columns + column];
         const size_t blanks = widths[column] - width_of(text);
-        const bool last = column + 1 == made->columns;
-        if (column > 0) {
-            print_blanks(2 + blanks, stream);
+        const bool right = made->alignment[column] == 'r';
+        if (text[0] != '\0') {
+            print_blanks(owed + (right ? blanks : 0), stream);
+            (void)fputs(text, stream);
+            owed = right ? 0 : blanks;
+        } else {
+            owed += widths[column];
         }
-        (void)fputs(text, stream);
-        if (column == 0 && !last) {
-            print_blanks(blanks, stream);
-        }
+        owed += 2;
     }
     (void)fputc('\n', stream);
 }

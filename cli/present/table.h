@@ -10,6 +10,7 @@
 #include "exit_status.h"
 
 typedef struct table {
+    const char *alignment; /* one l or r for each column */
     size_t columns;
     size_t heading_rows; /* the first rows, set off by a rule */
     char **cells;        /* row by row */
@@ -18,9 +19,10 @@ typedef struct table {
     bool failed;         /* memory ran out: told by table_print */
 } table;
 
-table table_make(size_t columns, size_t heading_rows);
+/* alignment: l or r for each column, a text that outlives the table. */
+table table_make(const char *alignment, size_t heading_rows);
 
-/* The next cell of the row; the first column lines up left, the others right. */
+/* The next cell of the row. */
 void table_cell(table *made, const char *text);
 
 /* Print the table, and free it. */
