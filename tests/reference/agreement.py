@@ -12,6 +12,7 @@ import csv
 import io
 import math
 
+from shapes import G0
 from terms import Term
 
 TOLERANCE = 1e-9
@@ -71,13 +72,19 @@ def csv_table(text):
     return header, rows
 
 
-def csv_cell(value):
-    """What a cell says; the tool prints numbers so that they read back to the same bits."""
-    return "" if value is None else value if isinstance(value, str) else float(value)
+def cell_agrees(cell, value):
+    """Text and null as they are, numbers to the last bit; a Term, which the JSON does not give, by the rule."""
+    if value is None or isinstance(value, str):
+        return cell == (value or "")
+    try:
+        number = float(cell)
+    except ValueError:
+        return False
+    return abs(number - value.value) <= TOLERANCE * value.size if isinstance(value, Term) else number == value
 
 
 def csv_faults(text, records):
-    """How the CSV differs from the records (dicts) that the JSON gives; numbers must be the same to the last bit."""
+    """How the CSV differs from the records (dicts) that the JSON gives."""
     try:
         header, rows = csv_table(text)
     except (ValueError, csv.Error) as reason:
@@ -86,14 +93,32 @@ def csv_faults(text, records):
         return [f"csv header: {header} where the JSON has {list(records[0])}"]
     if len(rows) != len(records):
         return [f"csv: {len(rows)} rows where the JSON has {len(records)}"]
-    faults = []
-    for line, (row, record) in enumerate(zip(rows, records), start=2):
-        for cell, (key, value) in zip(row, record.items()):
-            want = csv_cell(value)
-            got = float(cell) if isinstance(want, float) and cell else cell
-            if got != want:
-                faults.append(f"csv line {line}, {key}: {cell!r} where the JSON has {value!r}")
-    return faults
+    return [
+        f"csv line {line}, {key}: {cell!r} where the JSON has {value!r}"
+        for line, (row, record) in enumerate(zip(rows, records), start=2)
+        for cell, (key, value) in zip(row, record.items())
+        if not cell_agrees(cell, value)
+    ]
+
+
+def weigh_records(result, toe):
+    """The leaf's totals under an empty name, then its parts; these also have what follows from x and y."""
+    header = [key for key in result if key != "parts"]
+    header.insert(1, "name")
+    records = [{"name": "", **{key: result[key] for key in header if key != "name"}}]
+    for part in result["parts"]:
+        weight, x, y = part["weight_N"], part["x_m"], part["y_m"]
+        derived = {
+            "leaf": result["leaf"],
+            "mass_kg": Term(weight / G0),
+            "moment_Nm": Term(weight * math.hypot(x, y)),
+            # Blocks that are not there have no direction: any number will do.
+            "angle_deg": Term(math.degrees(math.atan2(y, x)), 180.0 if weight else math.inf),
+            "toe_reaction_N": Term(part["closed_moment_Nm"] / toe),
+            "neutral_angle_deg": None,
+        }
+        records.append({**derived, **part})
+    return [{key: record[key] for key in header} for record in records]
 
 
 def curve_records(result):

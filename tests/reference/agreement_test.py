@@ -5,7 +5,7 @@ import copy
 import math
 
 import reference
-from agreement import Comparison, csv_faults, curve_records
+from agreement import Comparison, csv_faults, curve_records, weigh_records
 from random_leaves import random_leaf
 from tap import check, run
 from terms import Term, plain
@@ -104,8 +104,23 @@ def _():
         right[:-2] + "\n",
         right.replace("0.1,", "0.1,0"),
         right.replace("c,2,1", "c,2"),
+        right.replace("c,2,1", "c,,1"),
+        right.replace(",0.1,", ",0.1,0"),
     ]
     return not csv_faults(right, records) and all(csv_faults(text, records) for text in wrong)
+
+
+@check("weigh's CSV has the totals, then the parts with what follows from their weights and places")
+def _():
+    part = {"name": "p", "weight_N": 10.0, "x_m": 3.0, "y_m": 4.0, "closed_moment_Nm": 30.0, "inertia_kg_m2": 7.0}
+    whole = {"mass_kg": 1.0, "moment_Nm": 2.0, "angle_deg": 3.0, "toe_reaction_N": 4.0, "neutral_angle_deg": 5.0}
+    records = weigh_records({"leaf": "l", "weight_N": 9.0, **whole, "parts": [part]}, 15.0)
+    head = "leaf,name,weight_N,mass_kg,moment_Nm,angle_deg,toe_reaction_N,neutral_angle_deg\r\nl,,9,1,2,3,4,5\r\n"
+    right = ["l", "p", "10", "1.0197162129779282", "50", "53.130102354155979", "2", ""]
+    if csv_faults(head + ",".join(right) + "\r\n", records):
+        return False
+    wrong = [[*right[:at], "1.5", *right[at + 1 :]] for at in range(len(right))]
+    return all(csv_faults(head + ",".join(row) + "\r\n", records) for row in wrong)
 
 
 @check("a row of the curve's CSV starts with its case")

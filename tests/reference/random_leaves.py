@@ -102,7 +102,8 @@ class Maker:
         return [(x + u, y + v) for u, v in corners], (x + inside[0], y + inside[1])
 
     def outline(self, corners):
-        return "[" + ", ".join(self.write.point(*corner) for corner in corners) + "]"
+        """With digits enough that rounding leaves the outline simple and a void inside."""
+        return "[" + ", ".join(self.write.point(*corner, least=6) for corner in corners) + "]"
 
     def voids(self, corners, inside, width):
         """One hollow at a point inside, or two beside each other, well clear of the outline and each other."""
@@ -307,7 +308,7 @@ class Maker:
 
     def step(self):
         """For the option --step: coarse, so that a leaf gives some twenty rows."""
-        return self.rng.choice(["5deg", "7.5deg", "3 degree", "0.1rad", "11.25 deg", "200 deg"])
+        return self.rng.choice(["5deg", "7.5deg", "3 degree", "0.1rad", "11.25 deg", "120 deg"])
 
 
 def random_leaf(seed):

@@ -28,9 +28,9 @@ SPELLINGS = {
 }
 
 
-def decimal_text(rng, value):
+def decimal_text(rng, value, least=3):
     """One of the forms in which a number may be written, of 3 to 17 significant digits."""
-    digits = rng.choice([3, 4, 5, 7, 12, 17])
+    digits = max(least, rng.choice([3, 4, 5, 7, 12, 17]))
     rounded = float(f"{value:.{digits}g}")
     text = rng.choice([f"{rounded!r}", f"{rounded:.{digits - 1}e}", f"{rounded:.{digits - 1}E}", f"{value:.{digits}g}"])
     if rng.random() < 0.15 and value >= 0:
@@ -48,12 +48,12 @@ class Writer:
         self.rng = rng
         self.taste = rng.choice([METRIC, METRIC, US, MIXED])
 
-    def quantity(self, value, kind):
+    def quantity(self, value, kind, least=3):
         metric, us = SPELLINGS[kind]
         name = self.rng.choice({METRIC: metric, US: us, MIXED: metric + us}[self.taste])
         unit = read_unit(name)
         scale = float(unit.factor * KINDS[kind][unit.powers]) * math.pi**unit.pi
-        text = decimal_text(self.rng, value / scale) + self.rng.choice(["", " ", " ", " ", "  "]) + name
+        text = decimal_text(self.rng, value / scale, least) + self.rng.choice(["", " ", " ", " ", "  "]) + name
         return self.rng.choice([text] * 8 + [f'"{text}"', f"'{text}'"])
 
     def number(self, value):
@@ -61,8 +61,8 @@ class Writer:
             return decimal_text(self.rng, 100 * value) + self.rng.choice(["%", " %"])
         return decimal_text(self.rng, value)
 
-    def point(self, x, y):
-        return f"[{self.quantity(x, 'length')}, {self.quantity(y, 'length')}]"
+    def point(self, x, y, least=3):
+        return f"[{self.quantity(x, 'length', least)}, {self.quantity(y, 'length', least)}]"
 
     def whole(self, value):
         return self.rng.choice([str(value)] * 5 + [f'"{value}"'])

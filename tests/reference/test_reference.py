@@ -13,7 +13,7 @@ import subprocess
 import sys
 
 import reference
-from agreement import Comparison, csv_faults, curve_records
+from agreement import Comparison, csv_faults, curve_records, weigh_records
 from random_leaves import random_leaf
 from units import quantity
 
@@ -42,11 +42,6 @@ def from_json(text):
     return json.loads(text, parse_constant=no_constants)
 
 
-def weigh_records(result):
-    """The CSV of weigh: the leaf's totals without its parts."""
-    return [{key: value for key, value in result.items() if key != "parts"}]
-
-
 def faults_of(tool, text, step, comparison):
     leaf = reference.read(text)
     weighed = from_json(run(tool, text, "weigh", "--json"))
@@ -54,7 +49,7 @@ def faults_of(tool, text, step, comparison):
     turned = from_json(run(tool, text, "curve", "--json", "--step", step))
     comparison.tree(turned, reference.curve(leaf, quantity(step, "angle")), "curve")
     if not comparison.faults:
-        comparison.faults += csv_faults(run(tool, text, "weigh", "--csv"), weigh_records(weighed))
+        comparison.faults += csv_faults(run(tool, text, "weigh", "--csv"), weigh_records(weighed, leaf.toe))
         comparison.faults += csv_faults(run(tool, text, "curve", "--csv", "--step", step), curve_records(turned))
     return comparison.faults
 

@@ -19,6 +19,7 @@ from units import quantity
 
 HEEL, TOE = 1, -1
 LEVEL = 1e-15
+NEAR = 1e-6
 STILL = (Term(0.0), Term(0.0), Term(0.0))
 
 
@@ -118,13 +119,14 @@ def lie(ends, angle):
 
 
 def normal_coefficient(table, sine, cosine):
-    """With the sign of sin beta. The incidence by atan2, which keeps its digits near 90 degrees; asin loses half."""
+    """With the sign of sin beta. The incidence by atan2, which keeps its digits near 90 degrees; asin loses half.
+
+    Its size: the incidence is as uncertain as the sine, and the steeper side of the table at it turns that into Cn.
+    """
     incidence = math.atan2(abs(sine.value), abs(cosine))
-    angles, values = zip(*table)
-    coefficient = float(numpy.interp(incidence, angles, values))
-    if sine.value == 0:
-        return Term(0.0, max(values))
-    return Term(math.copysign(coefficient, sine.value), coefficient * max(1.0, sine.size / abs(sine.value)))
+    before, here, after = numpy.interp([incidence - NEAR, incidence, incidence + NEAR], *zip(*table))
+    slope = max(abs(here - before), abs(after - here)) / NEAR
+    return Term(float(here * numpy.sign(sine.value)), float(here + slope * sine.size))
 
 
 def traction(wind, sine, cosine):
