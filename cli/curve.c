@@ -49,7 +49,14 @@ enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
 
 static double value_of(const column *of, const trn_moments *row)
 {
-    return *(const double *)((const char *)row + of->offset);
+    return curve_value(row, of->offset);
+}
+
+double curve_value(const trn_moments *row, size_t offset)
+{
+    double value;
+    (void)memcpy(&value, (const char *)row + offset, sizeof value);
+    return value;
 }
 
 const trn_moments *curves_of(const curves *all, size_t case_index)

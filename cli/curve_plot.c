@@ -99,7 +99,7 @@ static void components_panel(const curves *of, FILE *script)
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         double largest = 0;
         for (size_t row = 0; row < of->angles.count; row++) {
-            largest = fmax(largest, fabs(*(const double *)((const char *)&rows[row] + lines[i].offset)));
+            largest = fmax(largest, fabs(curve_value(&rows[row], lines[i].offset)));
         }
         if (largest > 0) {
             (void)fprintf(script, ", \\\n $case%zu using 1:%d ", k, lines[i].column);

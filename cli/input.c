@@ -76,7 +76,7 @@ static void print_faults(const char *name, const trn_faults *faults)
 
 exit_status input_read(const char *file, trn_description **description)
 {
-    bytes text;
+    bytes text = {0};
     const exit_status status = read_bytes(file, &text);
     if (status != EXIT_DONE) {
         return status;

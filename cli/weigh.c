@@ -254,7 +254,7 @@ exit_status command_weigh(const options *asked)
 {
     static const presentation how = {weigh_table, weigh_csv, weigh_json, weigh_plot, {900, 480}};
     trn_description *description;
-    account made;
+    account made = {0};
     exit_status status = input_read(asked->leaf_file, &description);
     if (status != EXIT_DONE) {
         return status;

@@ -30,12 +30,13 @@ static bool make_room(table *made)
 
 void table_cell(table *made, const char *text)
 {
-    char *copy = made->failed || !make_room(made) ? NULL : strdup(text);
-    if (copy == NULL) {
+    if (made->failed || !make_room(made)) {
         made->failed = true;
         return;
     }
-    made->cells[made->count++] = copy;
+    made->cells[made->count] = strdup(text);
+    made->failed = made->cells[made->count] == NULL;
+    made->count++;
 }
 
 /* Characters, not bytes: the continuation bytes of UTF-8 do not count. */
@@ -109,7 +110,7 @@ static void free_cells(table *made)
 exit_status table_print(table *made, FILE *stream)
 {
     size_t *widths = malloc(made->columns * sizeof *widths);
-    const bool failed = made->failed || widths == NULL;
+    const bool failed = made->failed || widths == NULL || made->columns == 0;
     if (!failed) {
         for (size_t column = 0; column < made->columns; column++) {
             widths[column] = column_width(made, column);

@@ -10,8 +10,9 @@ trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, 
                                trn_error *error)
 {
     if (load_case->accelerating && leaf->travel == NULL) {
-        return trn_error_set(error, TRN_MISSING_SECTION,
-                             "case '%.80s' accelerates: the description needs the section 'travel'", load_case->name);
+        trn_error_set(error, TRN_MISSING_SECTION,
+                      "case '%.80s' accelerates: the description needs the section 'travel'", load_case->name);
+        return TRN_MISSING_SECTION;
     }
     *loading = (trn_loading){
         .leaf = leaf,
