@@ -37,7 +37,7 @@ void dsc_faults_add(trn_faults *faults, dsc_place place, const char *format, ...
  */
 const char *dsc_excerpt(char into[DSC_EXCERPT], const char *text, size_t length);
 
-/* The word nearest to text among count words, NULL where none is near enough to be meant. */
-const char *dsc_nearest(const char *text, size_t length, const char *const *words, size_t count);
+/* The word nearest to text among count words; NULL where none is within so many edits of letters. */
+const char *dsc_nearest(const char *text, size_t length, size_t edits_most, const char *const *words, size_t count);
 
 #endif

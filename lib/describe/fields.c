@@ -83,7 +83,7 @@ static void unknown_key(dsc_reading *reading, const dsc_node *key, const dsc_for
     }
     char shown[DSC_EXCERPT];
     dsc_excerpt(shown, key->text, key->length);
-    const char *nearest = dsc_nearest(key->text, key->length, keys, form->field_count);
+    const char *nearest = dsc_nearest(key->text, key->length, 1 + key->length / 4, keys, form->field_count);
     if (nearest) {
         seen[field_of(form, nearest)].meant = true;
         dsc_fault(reading, key, NULL, "unknown key \"%s\" in %s: did you mean \"%s\"?", shown, form->noun, nearest);
@@ -203,11 +203,11 @@ static bool count_is_right(dsc_reading *reading, const dsc_node *value, const ch
         return dsc_fault(reading, value, key, "found %s: expected a list of %s", kind_found(value), list->nouns);
     }
     if (value->count < list->least) {
-        return dsc_fault(reading, value, key, "the list has %zu %s: expected at least %zu", value->count, list->nouns,
-                         list->least);
+        return dsc_fault(reading, value, key, "the list of %s has %zu: expected at least %zu", list->nouns,
+                         value->count, list->least);
     }
     if (value->count > list->most) {
-        return dsc_fault(reading, value, key, "the list has %zu %s: expected at most %zu", value->count, list->nouns,
+        return dsc_fault(reading, value, key, "the list of %s has %zu: expected at most %zu", list->nouns, value->count,
                          list->most);
     }
     return true;

@@ -37,13 +37,13 @@ static size_t edits_between(const char *a, size_t a_length, const char *b, size_
     return rows[a_length % 3][b_length];
 }
 
-const char *dsc_nearest(const char *text, size_t length, const char *const *words, size_t count)
+const char *dsc_nearest(const char *text, size_t length, size_t edits_most, const char *const *words, size_t count)
 {
     if (length == 0 || length > WORD_MAX) {
         return NULL;
     }
     const char *nearest = NULL;
-    size_t fewest = length / 4 + 2;
+    size_t fewest = edits_most + 1;
     for (size_t i = 0; i < count; i++) {
         size_t word_length = strlen(words[i]);
         if (word_length > WORD_MAX) {

@@ -28,6 +28,7 @@ typedef struct kind_words {
 
 static const kind_words kinds[] = {
     [DSC_PURE] = {"a pure number", "0.5 or 50 %", {0}, false, false},
+    [DSC_COUNT] = {"a whole number", "2", {0}, false, false},
     [DSC_LENGTH] = {"a length", "14.5 m", {.m = 1}, false, false},
     [DSC_ANGLE] = {"an angle", "76 degree", {.rad = 1}, false, false},
     [DSC_ANGULAR_SPEED] = {"an angular speed", "870 rpm or 1.1 deg/s", {.rad = 1, .s = -1}, false, false},
@@ -122,15 +123,15 @@ static bool read_number(const char *text, size_t length, double *number, char wo
 }
 
 /* Apply the unit of a pure number: none, or per cent. */
-static bool scale_pure(const char *unit, size_t length, double *value, char words[DSC_WORDS])
+static bool scale_pure(const char *unit, size_t length, dsc_kind kind, double *value, char words[DSC_WORDS])
 {
-    if (length == 1 && *unit == '%') {
+    if (kind == DSC_PURE && length == 1 && *unit == '%') {
         *value /= 100;
         return true;
     }
     char shown[DSC_EXCERPT];
     return length == 0 || say(words, "\"%s\" does not belong here: expected %s such as %s",
-                              dsc_excerpt(shown, unit, length), kinds[DSC_PURE].noun, kinds[DSC_PURE].example);
+                              dsc_excerpt(shown, unit, length), kinds[kind].noun, kinds[kind].example);
 }
 
 static bool same_dimension(dsc_dimension a, dsc_dimension b)
@@ -152,7 +153,7 @@ static bool scale_by(const dsc_unit *unit, const char *text, size_t length, dsc_
     }
     bool is_mass = wanted->weight && same_dimension(unit->dimension, by_mass);
     if (!is_mass && !same_dimension(unit->dimension, wanted->dimension)) {
-        return say(words, "\"%s\" is not a unit of the right kind: expected %s such as %s",
+        return say(words, "the unit \"%s\" has the wrong dimension: expected %s such as %s",
                    dsc_excerpt(shown, text, length), wanted->noun, wanted->example);
     }
     if (wanted->energy_alike && unit->energy) {
@@ -219,8 +220,8 @@ trn_status dsc_quantity_read(dsc_units *units, const char *text, size_t length, 
     size_t unit_length = length - number_length;
     trim(&unit_text, &unit_length);
     bool scaled = false;
-    if (rule->kind == DSC_PURE) {
-        scaled = scale_pure(unit_text, unit_length, &read, words);
+    if (rule->kind == DSC_PURE || rule->kind == DSC_COUNT) {
+        scaled = scale_pure(unit_text, unit_length, rule->kind, &read, words);
     } else if (unit_length == 0) {
         say(words, "a unit is missing: expected %s such as %s", kinds[rule->kind].noun, kinds[rule->kind].example);
     } else {

@@ -13,7 +13,8 @@
 #include "units.h"
 
 typedef enum dsc_kind {
-    DSC_PURE, /* a bare number, or % */
+    DSC_PURE,  /* a bare number, or % */
+    DSC_COUNT, /* a bare number; that it is whole is for the reader to see */
     DSC_LENGTH,
     DSC_ANGLE,
     DSC_ANGULAR_SPEED,

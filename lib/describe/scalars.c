@@ -71,14 +71,14 @@ bool dsc_read_quantity(dsc_reading *reading, const dsc_node *value, const dsc_fi
 
 bool dsc_read_whole(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
-    static const dsc_rule any = {DSC_PURE, -HUGE_VAL, HUGE_VAL, false, ""};
+    static const dsc_rule any = {DSC_COUNT, -HUGE_VAL, HUGE_VAL, false, ""};
     const dsc_whole *whole = field->spec;
     double number = 0;
     if (!read_by_rule(reading, value, field->key, &any, &number)) {
         return false;
     }
     char shown[DSC_EXCERPT];
-    if (number < floor(number) || number > floor(number) || strchr(value->text, '%')) {
+    if (number < floor(number) || number > floor(number)) {
         return dsc_fault(reading, value, field->key, "\"%s\" is not whole: expected a whole number",
                          dsc_excerpt(shown, value->text, value->length));
     }

@@ -55,7 +55,7 @@ static bool read_window(dsc_reading *reading, const dsc_node *value, const dsc_f
     const trn_window *window = (const trn_window *)(const void *)((const char *)record + field->offset);
     return window->low < window->high ||
            dsc_fault(reading, value->items->next->value, field->key,
-                     "the window ends where it does not begin below: expected [low, high], low below high");
+                     "the window is empty or reversed: expected [low, high], low below high");
 }
 
 enum { TOE_REACTION, ANGLE, MOMENT_A, MOMENT_B };

@@ -87,7 +87,7 @@ static bool refuse_character(char words[DSC_UNIT_WORDS], const char *at, size_t 
     }
     char shown[DSC_EXCERPT];
     const char *hint = *at == ',' ? " (the decimal mark is a point)" : "";
-    snprintf(words, DSC_UNIT_WORDS, "\"%s\" stands where a unit was expected%s", dsc_excerpt(shown, at, length), hint);
+    snprintf(words, DSC_UNIT_WORDS, "\"%s\" has no place in a unit%s", dsc_excerpt(shown, at, length), hint);
     return false;
 }
 
@@ -238,5 +238,5 @@ const char *dsc_unit_meant(const char *name, size_t length)
         }
     }
     /* Among names of two letters everything is near everything. */
-    return length < 3 ? NULL : dsc_nearest(name, length, usual_names, COUNT_OF(usual_names));
+    return length < 3 ? NULL : dsc_nearest(name, length, length < 6 ? 1 : 2, usual_names, COUNT_OF(usual_names));
 }
