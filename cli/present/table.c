@@ -13,30 +13,43 @@ table table_make(const char *alignment, size_t heading_rows)
                    .heading_rows = heading_rows};
 }
 
-static bool make_room(table *made)
+/* Room for wanted elements of a size, or false; what was there stays. */
+static bool grow(void **memory, size_t *room, size_t wanted, size_t size)
 {
-    if (made->count < made->room) {
+    if (wanted <= *room) {
         return true;
     }
-    const size_t room = made->room == 0 ? 256 : 2 * made->room;
-    char **cells = realloc(made->cells, room * sizeof *cells);
-    if (cells == NULL) {
+    const size_t more = wanted < 1024 ? 1024 : 2 * wanted;
+    void *grown = realloc(*memory, more * size);
+    if (grown == NULL) {
         return false;
     }
-    made->cells = cells;
-    made->room = room;
+    *memory = grown;
+    *room = more;
     return true;
 }
 
 void table_cell(table *made, const char *text)
 {
-    if (made->failed || !make_room(made)) {
+    const size_t size = strlen(text) + 1;
+    void *characters = made->text;
+    void *starts = made->starts;
+    const bool fits = grow(&characters, &made->text_room, made->length + size, 1) &&
+                      grow(&starts, &made->start_room, made->count + 1, sizeof *made->starts);
+    made->text = characters;
+    made->starts = starts;
+    if (made->failed || !fits) {
         made->failed = true;
         return;
     }
-    made->cells[made->count] = strdup(text);
-    made->failed = made->cells[made->count] == NULL;
-    made->count++;
+    (void)memcpy(made->text + made->length, text, size);
+    made->starts[made->count++] = made->length;
+    made->length += size;
+}
+
+static const char *cell(const table *made, size_t index)
+{
+    return made->text + made->starts[index];
 }
 
 /* Characters, not bytes: the continuation bytes of UTF-8 do not count. */
@@ -53,7 +66,7 @@ static size_t column_width(const table *made, size_t column)
 {
     size_t widest = 0;
     for (size_t i = column; i < made->count; i += made->columns) {
-        const size_t width = width_of(made->cells[i]);
+        const size_t width = width_of(cell(made, i));
         widest = width > widest ? width : widest;
     }
     return widest;
@@ -83,7 +96,7 @@ static void print_row(const table *made, size_t row, const size_t *widths, FILE 
 {
     size_t owed = 0;
     for (size_t column = 0; column < made->columns; column++) {
-        const char *text = made->cells[row * made->columns + column];
+        const char *text = cell(made, row * made->columns + column);
         const size_t blanks = widths[column] - width_of(text);
         const bool right = made->alignment[column] == 'r';
         if (text[0] != '\0') {
@@ -98,24 +111,15 @@ static void print_row(const table *made, size_t row, const size_t *widths, FILE 
     (void)fputc('\n', stream);
 }
 
-static void free_cells(table *made)
-{
-    for (size_t i = 0; i < made->count; i++) {
-        free(made->cells[i]);
-    }
-    free(made->cells);
-    *made = (table){0};
-}
-
 exit_status table_print(table *made, FILE *stream)
 {
     size_t *widths = malloc(made->columns * sizeof *widths);
-    const bool failed = made->failed || widths == NULL || made->columns == 0;
+    const bool failed = made->failed || widths == NULL;
     if (!failed) {
         for (size_t column = 0; column < made->columns; column++) {
             widths[column] = column_width(made, column);
         }
-        for (size_t row = 0; row < made->count / made->columns; row++) {
+        for (size_t row = 0; (row + 1) * made->columns <= made->count; row++) {
             if (row == made->heading_rows && row > 0) {
                 print_rule(widths, made->columns, stream);
             }
@@ -123,6 +127,8 @@ exit_status table_print(table *made, FILE *stream)
         }
     }
     free(widths);
-    free_cells(made);
+    free(made->text);
+    free(made->starts);
+    *made = (table){0};
     return failed ? fail_memory() : EXIT_DONE;
 }

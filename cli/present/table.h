@@ -13,9 +13,12 @@ typedef struct table {
     const char *alignment; /* one l or r for each column */
     size_t columns;
     size_t heading_rows; /* the first rows, set off by a rule */
-    char **cells;        /* row by row */
+    char *text;          /* the cells one after the other, row by row, each with its NUL */
+    size_t length;
+    size_t text_room;
+    size_t *starts;      /* where each cell begins in text */
     size_t count;
-    size_t room;
+    size_t start_room;
     bool failed;         /* memory ran out: told by table_print */
 } table;
 
