@@ -152,7 +152,11 @@ static void csv_body(FILE *stream, const account *of, const char *name, trn_body
     csv_number(stream, centroid.y, false);
     csv_number(stream, body.a_Nm, false);
     csv_number(stream, hypot(body.a_Nm, body.b_Nm), false);
-    csv_number(stream, degrees_of(atan2(body.b_Nm, body.a_Nm)), false);
+    if (body.weight_N > 0) {
+        csv_number(stream, degrees_of(atan2(body.b_Nm, body.a_Nm)), false);
+    } else {
+        csv_nothing(stream, false);
+    }
     csv_number(stream, body.inertia_kg_m2, false);
     csv_number(stream, body.a_Nm / of->leaf->toe_m, false);
 }

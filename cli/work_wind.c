@@ -84,7 +84,7 @@ static void work_normal(const scene *at, const strip *of)
     char coefficient[120] = "";
     common_numbers(at, of, common, sizeof common);
     if (by_incidence) {
-        const double incidence = asin(fmin(fabs(sin(of->inclination_rad)), 1));
+        const double incidence = atan2(fabs(sin(of->inclination_rad)), fabs(cos(of->inclination_rad)));
         (void)snprintf(coefficient, sizeof coefficient, " × %s%.6g (Cn at incidence %s)",
                        sin(of->inclination_rad) < 0 ? "−" : "",
                        trn_wind_normal_coefficient(wind->table, wind->table_count, incidence),

@@ -41,8 +41,9 @@ static trn_wind_action heel_wind(const trn_loading *loading, trn_rotation rotati
 static trn_wind_action from_side(trn_wind_action heel, const trn_loading *loading, trn_direction direction)
 {
     const double sense = trn_wind_sense(loading->load_case->wind.from, direction);
-    return (trn_wind_action){.moment_Nm = sense * heel.moment_Nm,
-                             .force = {sense * heel.force.x, sense * heel.force.y}};
+    /* The zero keeps a wind that does nothing from reading -0. */
+    return (trn_wind_action){.moment_Nm = 0 + sense * heel.moment_Nm,
+                             .force = {0 + sense * heel.force.x, 0 + sense * heel.force.y}};
 }
 
 trn_wind_action trn_loading_wind(const trn_loading *loading, trn_direction direction, double angle_rad)

@@ -127,20 +127,23 @@ static strip_load load_on_strip(const trn_wind_profile *profile, trn_point first
                            (end_heights){profile->trunnion_height_m + first.y, profile->trunnion_height_m + second.y});
 }
 
-static double sign_of(double value)
+/* A strip that lies level but for rounding shows the wind neither side. */
+static double side_struck(double sine)
 {
-    return (value > 0) - (value < 0);
+    const double rounding = 1e-15;
+    return (sine > rounding) - (sine < -rounding);
 }
 
 /* The coefficient on a pressure that acts normal to the surface, with the
-   side that the wind strikes as its sign. */
-static double normal_factor(const trn_wind *wind, double sine)
+   side that the wind strikes as its sign. The incidence is asin |sine|, by
+   atan2 because asin loses half its digits near a right angle. */
+static double normal_factor(const trn_wind *wind, trn_point along)
 {
     if (wind->law == TRN_WIND_NORMAL) {
         return 1;
     }
-    const double incidence = asin(fmin(fabs(sine), 1));
-    return sign_of(sine) * trn_wind_normal_coefficient(wind->table, wind->table_count, incidence);
+    const double incidence = atan2(fabs(along.y), fabs(along.x));
+    return side_struck(along.y) * trn_wind_normal_coefficient(wind->table, wind->table_count, incidence);
 }
 
 trn_wind_action trn_wind_on_surface(const trn_surface *surface, const trn_wind *wind, trn_rotation rotation)
@@ -156,7 +159,7 @@ trn_wind_action trn_wind_on_surface(const trn_surface *surface, const trn_wind *
         return (trn_wind_action){.moment_Nm = across * (first.y * load.whole + (second.y - first.y) * load.moment),
                                  .force = {across * load.whole, 0}};
     }
-    const double normal = area * normal_factor(wind, along.y);
+    const double normal = area * normal_factor(wind, along);
     const double arm = first.x * along.x + first.y * along.y;
     return (trn_wind_action){.moment_Nm = normal * (arm * load.whole + length * load.moment),
                              .force = {normal * load.whole * along.y, -normal * load.whole * along.x}};
