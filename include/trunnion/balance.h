@@ -31,7 +31,14 @@ typedef struct trn_balance {
 /** The leaf's own body about its trunnion: all parts, and the blocks in the pockets. */
 trn_body trn_leaf_body(const trn_leaf *leaf);
 
-/** M = A cos - B sin = W R cos(theta + alpha), from the sums of W x and W y. */
+/**
+ * M = A cos - B sin = W R cos(theta + alpha), from the sums of W x and W y.
+ *
+ * With a linked counterweight, weight and centre are those of both bodies,
+ * and A and B are the closed moment and minus its slope over theta, which for
+ * a parallelogram are those of a fixed counterweight; the link must have no
+ * dead point at closed (trn_leaf_check_motion).
+ */
 trn_balance trn_leaf_balance(const trn_leaf *leaf);
 
 #ifdef __cplusplus

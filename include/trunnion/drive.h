@@ -6,6 +6,8 @@
 #ifndef TRN_DRIVE_H
 #define TRN_DRIVE_H
 
+#include <stdbool.h>
+
 #include "trunnion/geometry.h"
 
 #ifdef __cplusplus
@@ -36,13 +38,49 @@ typedef struct trn_cylinder {
     double pressure_Pa; /**< the most the pump gives */
 } trn_cylinder;
 
+/** Where the rack of a drive of constant ratio meshes; radius 0 where it is not described. */
+typedef struct trn_rack {
+    double radius_m;             /**< pitch radius about the trunnion */
+    double pinion_rad;           /**< direction of the pinion from the trunnion, from the x axis, anticlockwise */
+    double pressure_angle_rad;   /**< 0 to under 45 degrees */
+} trn_rack;
+
 typedef struct trn_drive {
     trn_drive_kind kind;
     double ratio;      /**< kind ratio: motor turns per leaf turn */
+    trn_rack rack;     /**< kind ratio */
     trn_strut strut;
     trn_cylinder cylinder;
     double efficiency; /**< product of the stages, over 0, at most 1 */
 } trn_drive;
+
+/**
+ * A drive at an opening angle, by virtual work.
+ * Source: a force S along a strut of length s turns the leaf with the moment
+ * S ds/dtheta; a tooth force acts at the pitch radius.
+ */
+typedef struct trn_drive_state {
+    double ratio;      /**< motor turns per leaf turn, over 0; 0 for cylinders */
+    double length_m;   /**< s of a strut or cylinder; 0 for a rack */
+    double arm_m;      /**< ds/dtheta, or the rack's radius; 0 where it is not described. Negative: shortens while opening */
+    trn_point along;   /**< unit vector of the force on the leaf: of a strut that pushes, of a tooth that opens */
+    trn_point spread;  /**< of a rack: the tooth's push on the leaf off the tangent, for each unit of tangential force of either sign */
+} trn_drive_state;
+
+/** The drive of a leaf turned by rotation. */
+trn_drive_state trn_drive_at(const trn_drive *drive, trn_rotation rotation);
+
+/**
+ * True if a strut or cylinder has a dead point (ds/dtheta = 0: its line passes
+ * through the trunnion) from closed to opens_to_rad, and at which angle first.
+ */
+bool trn_drive_dead_point(const trn_drive *drive, double opens_to_rad, double *angle_rad);
+
+/**
+ * Pressure in the cylinders, Pa, for a force S of all together (positive
+ * pushes): S over the bore's area, or -S over bore less rod.
+ */
+double trn_cylinder_pressure(const trn_cylinder *cylinder, double force_N);
 
 /**
  * Torque at the motor side, N m, for a demand at the leaf, N m (positive

@@ -20,6 +20,7 @@ extern "C" {
  * The moments at one angle, N m. Balance, wind and ice carry the sign of a
  * moment (positive closes). Friction, inertia and the demands are positive
  * against the direction of travel; a negative demand is overhauling.
+ * With a linked counterweight, balance, inertia and friction hold its share.
  */
 typedef struct trn_moments {
     double angle_rad;
@@ -35,8 +36,19 @@ typedef struct trn_moments {
     bool has_motor;          /**< whether the leaf has a drive and motors */
     double motor_opening_Nm; /**< torque of each running motor */
     double motor_closing_Nm;
-    double reaction_opening_N; /**< resultant on the trunnion */
+    double reaction_opening_N; /**< resultant on the leaf's trunnion */
     double reaction_closing_N;
+    bool has_force;          /**< whether the drive is a strut, cylinders, or a rack whose place is described */
+    double force_opening_N;  /**< along the strut or cylinders, positive pushes; on a rack its tangential force, positive opens */
+    double force_closing_N;
+    bool has_pressure;       /**< whether the drive is cylinders */
+    double pressure_opening_Pa; /**< in each cylinder, gear loss included */
+    double pressure_closing_Pa;
+    bool has_link;           /**< whether the counterweight has its own trunnion */
+    double link_opening_N;   /**< force in the link, positive pulls */
+    double link_closing_N;
+    double counterweight_reaction_opening_N; /**< resultant on the counterweight's trunnion */
+    double counterweight_reaction_closing_N;
 } trn_moments;
 
 /** A leaf under a case, summed up once: what does not change with the angle. */
@@ -45,13 +57,24 @@ typedef struct trn_loading {
     const trn_case *load_case;
     trn_body body;             /**< of the leaf */
     trn_body ice;
+    trn_body counterweight;    /**< of a linked counterweight about its own pivot; zero without one */
     double pressure_Pa;
     double acceleration_rad_s2; /**< 0 unless the case accelerates */
 } trn_loading;
 
 /**
+ * Whether the leaf can be moved through its travel: TRN_DEAD_POINT where the
+ * link of its counterweight, its strut or its cylinders have a dead point; the
+ * error names the angle.
+ */
+trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error);
+
+/**
  * Sum up a leaf under a case; both must outlive the result.
- * Fails with TRN_MISSING_SECTION where the case accelerates and the leaf has no travel.
+ * Fails with TRN_MISSING_SECTION where the case accelerates and the leaf has
+ * no travel, with TRN_DEAD_POINT where drive or link has one within the
+ * travel, with TRN_LOCKED where the line of a driving force comes within the
+ * friction circle of the trunnion that carries it.
  */
 trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, trn_loading *loading,
                                trn_error *error);
@@ -59,8 +82,18 @@ trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, 
 /** What the wind of the case does to the leaf for a direction of travel. */
 trn_wind_action trn_loading_wind(const trn_loading *loading, trn_direction direction, double angle_rad);
 
-/** The moments at an angle, 0 to opens_to. */
+/**
+ * The moments at an angle, 0 to opens_to. A driving force whose place is
+ * described enters the trunnion's reaction, and with it the friction that the
+ * force has to overcome: both are solved together.
+ */
 trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad);
+
+/** Inertia about the trunnion at an angle, kg m2: leaf, ice, and a linked counterweight's J psi'^2. */
+double trn_loading_inertia(const trn_loading *loading, double angle_rad);
+
+/** Balance moment at an angle, N m, positive closes: the leaf and a linked counterweight's share by virtual work. */
+double trn_loading_balance(const trn_loading *loading, double angle_rad);
 
 /**
  * The moments over count angles into rows, which the caller owns.

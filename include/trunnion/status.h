@@ -16,12 +16,14 @@ extern "C" {
 #endif
 
 /** Every status with its text, in one list. */
-#define TRN_STATUS_LIST(X)                                       \
-    X(TRN_OK, "done")                                            \
-    X(TRN_BAD_DESCRIPTION, "the description has faults")         \
-    X(TRN_MISSING_SECTION, "the description lacks a section")    \
-    X(TRN_OUT_OF_DOMAIN, "a value lies outside its domain")      \
-    X(TRN_NO_MEMORY, "memory ran out")                           \
+#define TRN_STATUS_LIST(X)                                                  \
+    X(TRN_OK, "done")                                                       \
+    X(TRN_BAD_DESCRIPTION, "the description has faults")                    \
+    X(TRN_MISSING_SECTION, "the description lacks a section")               \
+    X(TRN_OUT_OF_DOMAIN, "a value lies outside its domain")                 \
+    X(TRN_DEAD_POINT, "the mechanism has a dead point within the travel")   \
+    X(TRN_LOCKED, "friction locks the mechanism within the travel")         \
+    X(TRN_NO_MEMORY, "memory ran out")                                      \
     X(TRN_NO_UNITS, "the database of units could not be read")
 
 typedef enum trn_status {

@@ -6,23 +6,43 @@
 #include "trunnion/balance.h"
 #include "trunnion/ice.h"
 
-trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, trn_loading *loading,
-                               trn_error *error)
+/* What the position alone decides, before wind and direction of travel. */
+typedef struct pose {
+    double angle_rad;
+    trn_rotation rotation;
+    trn_link_state link;       /* all zero without a linked counterweight */
+    double counterweight_Nm;   /* moment of a linked counterweight about its own pivot, against psi */
+    double balance_Nm;
+    double inertia_kg_m2;
+    trn_drive_state drive;
+} pose;
+
+static pose pose_at(const trn_loading *loading, double angle_rad)
 {
-    if (load_case->accelerating && leaf->travel == NULL) {
-        trn_error_set(error, TRN_MISSING_SECTION,
-                      "case '%.80s' accelerates: the description needs the section 'travel'", load_case->name);
-        return TRN_MISSING_SECTION;
+    const trn_leaf *leaf = loading->leaf;
+    pose at = {.angle_rad = angle_rad, .rotation = trn_rotation_by(angle_rad)};
+    at.balance_Nm = trn_body_moment(loading->body, at.rotation);
+    at.inertia_kg_m2 = loading->body.inertia_kg_m2 + loading->ice.inertia_kg_m2;
+    if (leaf->linked_counterweight != NULL) {
+        at.link = trn_link_at(leaf->linked_counterweight, at.rotation);
+        at.counterweight_Nm = trn_body_moment(loading->counterweight, at.link.rotation);
+        at.balance_Nm += at.counterweight_Nm * at.link.rate;
+        at.inertia_kg_m2 += loading->counterweight.inertia_kg_m2 * at.link.rate * at.link.rate;
     }
-    *loading = (trn_loading){
-        .leaf = leaf,
-        .load_case = load_case,
-        .body = trn_leaf_body(leaf),
-        .ice = trn_ice_body(leaf->surfaces, leaf->surface_count, load_case->ice_N_m2),
-        .pressure_Pa = trn_wind_pressure(&load_case->wind),
-        .acceleration_rad_s2 = load_case->accelerating ? trn_travel_acceleration(leaf->travel) : 0,
-    };
-    return TRN_OK;
+    if (leaf->drive != NULL) {
+        at.drive = trn_drive_at(leaf->drive, at.rotation);
+    }
+    return at;
+}
+
+double trn_loading_inertia(const trn_loading *loading, double angle_rad)
+{
+    return pose_at(loading, angle_rad).inertia_kg_m2;
+}
+
+double trn_loading_balance(const trn_loading *loading, double angle_rad)
+{
+    return pose_at(loading, angle_rad).balance_Nm;
 }
 
 /* The wind from the heel, whole pressure; the side is one factor d. */
@@ -51,51 +71,249 @@ trn_wind_action trn_loading_wind(const trn_loading *loading, trn_direction direc
     return from_side(heel_wind(loading, trn_rotation_by(angle_rad)), loading, direction);
 }
 
-/* The pier carries all weight, the ice, and the wind's push down and across. */
-static double reaction(const trn_loading *loading, trn_wind_action wind)
+static double travel_sign(trn_direction direction)
 {
-    return hypot(wind.force.x, loading->body.weight_N + loading->ice.weight_N - wind.force.y);
+    return direction == TRN_OPENING ? 1 : -1;
 }
 
-static double motor_torque(const trn_loading *loading, double demand_Nm)
+/* A linked counterweight in a direction of travel: the pull of its link, and its own trunnion. */
+typedef struct link_forces {
+    trn_point on_leaf; /* force of the link on the leaf */
+    double pull_N;
+    double reaction_N;
+    double friction_Nm; /* of its trunnion, as felt at the leaf */
+} link_forces;
+
+static link_forces link_in_balance(const trn_loading *loading, const pose *at, trn_direction direction)
 {
-    const trn_drive *drive = loading->leaf->drive;
+    const trn_linked_counterweight *linked = loading->leaf->linked_counterweight;
+    if (linked == NULL) {
+        return (link_forces){0};
+    }
+    const double turning = travel_sign(direction) * at->link.rate;
+    const double sense = turning >= 0 ? 1 : -1;
+    const double arm = turning > 0 || turning < 0
+                           ? trn_journal_friction_arm(&linked->journal, loading->load_case->friction)
+                           : 0;
+    const double inertia = loading->counterweight.inertia_kg_m2 * turning * loading->acceleration_rad_s2;
+    const double factor = sense / at->link.arm_m;
+    const trn_journal_load load = {.others = {0, -loading->counterweight.weight_N},
+                                   .moment_Nm = sense * (at->counterweight_Nm + inertia),
+                                   .per_moment = {factor * at->link.along.x, factor * at->link.along.y}};
+    const double reaction = trn_journal_reaction(load, arm);
+    const double pull = factor * (load.moment_Nm + arm * reaction);
+    return (link_forces){.on_leaf = {-pull * at->link.along.x, -pull * at->link.along.y},
+                         .pull_N = pull,
+                         .reaction_N = reaction,
+                         .friction_Nm = arm * reaction * fabs(at->link.rate)};
+}
+
+/* The driving force on the leaf for each N m of demand; side is the sign of the demand. */
+static trn_point drive_per_moment(const trn_drive_state *drive, trn_direction direction, double side)
+{
+    if (!(fabs(drive->arm_m) > 0)) {
+        return (trn_point){0, 0};
+    }
+    const double along = travel_sign(direction) / drive->arm_m;
+    const double spread = side / fabs(drive->arm_m);
+    return (trn_point){along * drive->along.x + spread * drive->spread.x,
+                       along * drive->along.y + spread * drive->spread.y};
+}
+
+/* The leaf in a direction of travel: what its trunnion carries and what its drive has to give. */
+typedef struct leaf_forces {
+    double reaction_N;
+    double friction_Nm;
+    double demand_Nm;
+} leaf_forces;
+
+static leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, trn_direction direction,
+                                   const trn_wind_action *wind, const link_forces *link)
+{
+    const trn_journal *journal = loading->leaf->trunnion;
+    const double arm = trn_journal_friction_arm(journal, loading->load_case->friction);
+    const double drag = journal == NULL ? 0 : journal->drag_Nm;
+    const double loads = at->balance_Nm + trn_body_moment(loading->ice, at->rotation) + wind->moment_Nm;
+    const double rest = travel_sign(direction) * loads + link->friction_Nm +
+                        at->inertia_kg_m2 * loading->acceleration_rad_s2;
+    trn_journal_load load = {
+        .others = {wind->force.x + link->on_leaf.x,
+                   wind->force.y + link->on_leaf.y - loading->body.weight_N - loading->ice.weight_N},
+        .moment_Nm = rest + drag,
+        .per_moment = drive_per_moment(&at->drive, direction, 1)};
+    double reaction = trn_journal_reaction(load, arm);
+    if (load.moment_Nm + arm * reaction < 0) {
+        load.per_moment = drive_per_moment(&at->drive, direction, -1);
+        reaction = trn_journal_reaction(load, arm);
+    }
+    const double friction = arm * reaction + drag;
+    return (leaf_forces){
+        .reaction_N = reaction, .friction_Nm = friction + link->friction_Nm, .demand_Nm = rest + friction};
+}
+
+static double motor_torque(const trn_loading *loading, const pose *at, double demand_Nm)
+{
     const trn_motors *motors = loading->leaf->motors;
     const double rotors_Nm =
-        motors->installed * motors->inertia_kg_m2 * drive->ratio * loading->acceleration_rad_s2;
-    return (trn_drive_torque(demand_Nm, drive->ratio, drive->efficiency) + rotors_Nm) / motors->running;
+        motors->installed * motors->inertia_kg_m2 * at->drive.ratio * loading->acceleration_rad_s2;
+    return (trn_drive_torque(demand_Nm, at->drive.ratio, loading->leaf->drive->efficiency) + rotors_Nm) /
+           motors->running;
+}
+
+/* Gear loss acts on the pressure as it does on a torque: with the motion's resistance, against overhauling. */
+static double pressure(const trn_loading *loading, double force_N, double demand_Nm)
+{
+    const trn_drive *drive = loading->leaf->drive;
+    const double lossless = trn_cylinder_pressure(&drive->cylinder, force_N);
+    return demand_Nm >= 0 ? lossless / drive->efficiency : lossless * drive->efficiency;
+}
+
+static void add_drive(const trn_loading *loading, const pose *at, trn_moments *moments)
+{
+    const trn_drive *drive = loading->leaf->drive;
+    if (drive == NULL) {
+        return;
+    }
+    moments->has_motor = loading->leaf->motors != NULL && drive->kind != TRN_DRIVE_CYLINDER;
+    if (moments->has_motor) {
+        moments->motor_opening_Nm = motor_torque(loading, at, moments->opening_Nm);
+        moments->motor_closing_Nm = motor_torque(loading, at, moments->closing_Nm);
+    }
+    moments->has_force = fabs(at->drive.arm_m) > 0;
+    if (moments->has_force) {
+        moments->force_opening_N = moments->opening_Nm / at->drive.arm_m;
+        moments->force_closing_N = -moments->closing_Nm / at->drive.arm_m;
+    }
+    moments->has_pressure = drive->kind == TRN_DRIVE_CYLINDER;
+    if (moments->has_pressure) {
+        moments->pressure_opening_Pa = pressure(loading, moments->force_opening_N, moments->opening_Nm);
+        moments->pressure_closing_Pa = pressure(loading, moments->force_closing_N, moments->closing_Nm);
+    }
 }
 
 trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
 {
-    const trn_rotation rotation = trn_rotation_by(angle_rad);
-    const trn_wind_action heel = heel_wind(loading, rotation);
-    const trn_wind_action opening = from_side(heel, loading, TRN_OPENING);
-    const trn_wind_action closing = from_side(heel, loading, TRN_CLOSING);
-    const trn_journal *journal = loading->leaf->trunnion;
-    const trn_friction_state state = loading->load_case->friction;
-    trn_moments at = {
+    const pose at = pose_at(loading, angle_rad);
+    const trn_wind_action heel = heel_wind(loading, at.rotation);
+    const trn_wind_action wind_opening = from_side(heel, loading, TRN_OPENING);
+    const trn_wind_action wind_closing = from_side(heel, loading, TRN_CLOSING);
+    const link_forces link_opening = link_in_balance(loading, &at, TRN_OPENING);
+    const link_forces link_closing = link_in_balance(loading, &at, TRN_CLOSING);
+    const leaf_forces opening = leaf_in_balance(loading, &at, TRN_OPENING, &wind_opening, &link_opening);
+    const leaf_forces closing = leaf_in_balance(loading, &at, TRN_CLOSING, &wind_closing, &link_closing);
+    trn_moments moments = {
         .angle_rad = angle_rad,
-        .balance_Nm = trn_body_moment(loading->body, rotation),
-        .wind_opening_Nm = opening.moment_Nm,
-        .wind_closing_Nm = closing.moment_Nm,
-        .ice_Nm = trn_body_moment(loading->ice, rotation),
-        .inertia_Nm =
-            (loading->body.inertia_kg_m2 + loading->ice.inertia_kg_m2) * loading->acceleration_rad_s2,
-        .has_motor = loading->leaf->drive != NULL && loading->leaf->motors != NULL,
-        .reaction_opening_N = reaction(loading, opening),
-        .reaction_closing_N = reaction(loading, closing),
+        .balance_Nm = at.balance_Nm,
+        .wind_opening_Nm = wind_opening.moment_Nm,
+        .wind_closing_Nm = wind_closing.moment_Nm,
+        .ice_Nm = trn_body_moment(loading->ice, at.rotation),
+        .friction_opening_Nm = opening.friction_Nm,
+        .friction_closing_Nm = closing.friction_Nm,
+        .inertia_Nm = at.inertia_kg_m2 * loading->acceleration_rad_s2,
+        .opening_Nm = opening.demand_Nm,
+        .closing_Nm = closing.demand_Nm,
+        .reaction_opening_N = opening.reaction_N,
+        .reaction_closing_N = closing.reaction_N,
+        .has_link = loading->leaf->linked_counterweight != NULL,
+        .link_opening_N = link_opening.pull_N,
+        .link_closing_N = link_closing.pull_N,
+        .counterweight_reaction_opening_N = link_opening.reaction_N,
+        .counterweight_reaction_closing_N = link_closing.reaction_N,
     };
-    at.friction_opening_Nm = trn_journal_friction(journal, state, at.reaction_opening_N);
-    at.friction_closing_Nm = trn_journal_friction(journal, state, at.reaction_closing_N);
-    const double weights = at.balance_Nm + at.ice_Nm;
-    at.opening_Nm = weights + at.wind_opening_Nm + at.friction_opening_Nm + at.inertia_Nm;
-    at.closing_Nm = -weights - at.wind_closing_Nm + at.friction_closing_Nm + at.inertia_Nm;
-    if (at.has_motor) {
-        at.motor_opening_Nm = motor_torque(loading, at.opening_Nm);
-        at.motor_closing_Nm = motor_torque(loading, at.closing_Nm);
+    add_drive(loading, &at, &moments);
+    return moments;
+}
+
+static const double degree = 3.14159265358979323846 / 180;
+
+trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
+{
+    double angle;
+    const trn_linked_counterweight *linked = leaf->linked_counterweight;
+    if (linked != NULL && trn_link_dead_point(linked, leaf->opens_to_rad, &angle)) {
+        trn_error_set(error, TRN_DEAD_POINT,
+                      "linked_counterweight: dead point at %.4g degree, where link and counterweight arm are in line",
+                      angle / degree);
+        return TRN_DEAD_POINT;
     }
-    return at;
+    if (leaf->drive != NULL && trn_drive_dead_point(leaf->drive, leaf->opens_to_rad, &angle)) {
+        trn_error_set(error, TRN_DEAD_POINT,
+                      "drive: dead point at %.4g degree, where the line of its force passes through the trunnion",
+                      angle / degree);
+        return TRN_DEAD_POINT;
+    }
+    return TRN_OK;
+}
+
+/* True where friction locks the leaf's or the counterweight's trunnion at an angle. */
+static bool locks_at(const trn_loading *loading, double angle_rad)
+{
+    const pose at = pose_at(loading, angle_rad);
+    const trn_friction_state state = loading->load_case->friction;
+    const trn_linked_counterweight *linked = loading->leaf->linked_counterweight;
+    const double leaf_arm = trn_journal_friction_arm(loading->leaf->trunnion, state);
+    if (trn_journal_locks(drive_per_moment(&at.drive, TRN_OPENING, 1), leaf_arm)) {
+        return true;
+    }
+    return linked != NULL && trn_journal_locks((trn_point){1 / at.link.arm_m, 0},
+                                               trn_journal_friction_arm(&linked->journal, state));
+}
+
+/* Arms shrink towards dead points beyond the travel; a sixteenth of a degree
+   is fine enough to meet the first angle at which friction locks. */
+static trn_status check_locking(const trn_loading *loading, trn_error *error)
+{
+    const double step = degree / 16;
+    const int count = (int)ceil(loading->leaf->opens_to_rad / step);
+    for (int i = 0; i <= count; i++) {
+        const double angle = fmin(i * step, loading->leaf->opens_to_rad);
+        if (locks_at(loading, angle)) {
+            trn_error_set(error, TRN_LOCKED,
+                          "friction locks the leaf at %.4g degree: the driving force passes within the friction circle "
+                          "of the trunnion",
+                          angle / degree);
+            return TRN_LOCKED;
+        }
+    }
+    return TRN_OK;
+}
+
+static trn_status check_mechanism(const trn_loading *loading, trn_error *error)
+{
+    const trn_leaf *leaf = loading->leaf;
+    const bool moves_by_arms = leaf->linked_counterweight != NULL ||
+                               (leaf->drive != NULL && leaf->drive->kind != TRN_DRIVE_RATIO) ||
+                               (leaf->drive != NULL && leaf->drive->rack.radius_m > 0);
+    if (!moves_by_arms) {
+        return TRN_OK;
+    }
+    const trn_status status = trn_leaf_check_motion(leaf, error);
+    return status == TRN_OK ? check_locking(loading, error) : status;
+}
+
+trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, trn_loading *loading,
+                               trn_error *error)
+{
+    if (load_case->accelerating && leaf->travel == NULL) {
+        trn_error_set(error, TRN_MISSING_SECTION,
+                      "case '%.80s' accelerates: the description needs the section 'travel'", load_case->name);
+        return TRN_MISSING_SECTION;
+    }
+    const trn_loading summed = {
+        .leaf = leaf,
+        .load_case = load_case,
+        .body = trn_leaf_body(leaf),
+        .ice = trn_ice_body(leaf->surfaces, leaf->surface_count, load_case->ice_N_m2),
+        .counterweight =
+            leaf->linked_counterweight != NULL ? trn_link_body(leaf->linked_counterweight) : (trn_body){0},
+        .pressure_Pa = trn_wind_pressure(&load_case->wind),
+        .acceleration_rad_s2 = load_case->accelerating ? trn_travel_acceleration(leaf->travel) : 0,
+    };
+    const trn_status status = check_mechanism(&summed, error);
+    if (status == TRN_OK) {
+        *loading = summed;
+    }
+    return status;
 }
 
 trn_status trn_leaf_curve(const trn_leaf *leaf, const trn_case *load_case, const double *angles_rad, size_t count,
