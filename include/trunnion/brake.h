@@ -20,6 +20,7 @@ typedef struct trn_brake {
     double ratio;      /**< turns of its shaft per leaf turn */
     double delay_s;    /**< from the trip until the torque begins to rise */
     double set_time_s; /**< from then until it is whole */
+    double heat_capacity_J_K; /**< of one brake's drum or disc; 0: not given */
 } trn_brake;
 
 /** A demand on the brakes: wind and ice on the leaf at rest. */
@@ -28,6 +29,7 @@ typedef struct trn_holding {
     trn_wind wind;
     double ice_N_m2;
     double factor; /**< required capacity over demand, over 0; default 1 */
+    double friction_credit; /**< share of starting friction that may help to hold, 0 to 1; default 0 */
 } trn_holding;
 
 #ifdef __cplusplus

@@ -61,6 +61,7 @@ typedef struct trn_drive {
  */
 typedef struct trn_drive_state {
     double ratio;      /**< motor turns per leaf turn, over 0; 0 for cylinders */
+    double ratio_change; /**< d ratio / d theta, 1/rad */
     double length_m;   /**< s of a strut or cylinder; 0 for a rack */
     double arm_m;      /**< ds/dtheta, or the rack's radius; 0 where it is not described. Negative: shortens while opening */
     trn_point along;   /**< unit vector of the force on the leaf: of a strut that pushes, of a tooth that opens */

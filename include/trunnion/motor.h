@@ -42,6 +42,22 @@ typedef struct trn_motors {
 /** Rated torque P/omega of one motor, N m. */
 double trn_motor_rated_torque(const trn_motors *motors);
 
+/**
+ * The torque that one motor can give at a speed (0 or more), N m.
+ *
+ * constant: peak times rated torque up to rated speed, then peak times rated
+ * power over speed. induction: Kloss, T = 2 Tb / (s/sb + sb/s), sb from the
+ * rated point; beyond synchronous speed the motor brakes and T is negative.
+ * table: straight lines, the end values beyond.
+ */
+double trn_motor_torque(const trn_motors *motors, double speed_rad_s);
+
+/** Slip at breakdown by Kloss, from rated slip and breakdown over rated torque: sb = s (m + sqrt(m2 - 1)). */
+double trn_motor_breakdown_slip(const trn_motors *motors);
+
+/** The least number of the R20 series (ISO 3: 1.00, 1.12, 1.25, ... in each decade) that is not below a value over 0. */
+double trn_preferred_number(double at_least);
+
 #ifdef __cplusplus
 }
 #endif

@@ -6,6 +6,10 @@
 #ifndef TRN_TRAVEL_H
 #define TRN_TRAVEL_H
 
+#include <stddef.h>
+
+#include "trunnion/wind.h"
+
 #ifdef __cplusplus
 extern "C" {
 #endif
@@ -23,10 +27,31 @@ typedef struct trn_travel {
 /** Angular acceleration of the leaf on the way to full speed, rad/s2: speed over accelerate_in. */
 double trn_travel_acceleration(const trn_travel *travel);
 
+/** A stretch of the speed reference with one acceleration. */
+typedef struct trn_phase {
+    double start_rad;           /**< opening angle at its start */
+    double speed_rad_s;         /**< at its start, 0 or more, in the direction of travel */
+    double acceleration_rad_s2; /**< in the direction of travel */
+    double duration_s;
+} trn_phase;
+
+/** The most phases of one travel. */
+#define TRN_PHASES_MAX 4
+
+/**
+ * The speed reference of one opening or closing, as phases without gaps:
+ * climbing, full speed, falling (or climbing) to creep from the near switch
+ * on, creep to the end. Returns how many there are. A travel too short for
+ * full speed has fewer.
+ */
+size_t trn_travel_phases(const trn_travel *travel, double opens_to_rad, trn_direction direction,
+                         trn_phase phases[TRN_PHASES_MAX]);
+
 /** How often the motors work. */
 typedef struct trn_duty {
     double openings_per_hour;
     double hold_open_s;
+    const char *case_name; /**< the circumstances of an everyday opening; NULL: the first case */
 } trn_duty;
 
 #ifdef __cplusplus

@@ -12,6 +12,7 @@
 #include "trunnion/drive.h"
 #include "trunnion/gauge.h"
 #include "trunnion/geometry.h"
+#include "trunnion/holding.h"
 #include "trunnion/ice.h"
 #include "trunnion/journal.h"
 #include "trunnion/leaf.h"
@@ -20,9 +21,11 @@
 #include "trunnion/motor.h"
 #include "trunnion/part.h"
 #include "trunnion/pocket.h"
+#include "trunnion/rating.h"
 #include "trunnion/status.h"
 #include "trunnion/travel.h"
 #include "trunnion/version.h"
 #include "trunnion/wind.h"
+#include "trunnion/windlimit.h"
 
 #endif

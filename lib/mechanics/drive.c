@@ -42,7 +42,13 @@ trn_drive_state trn_drive_at(const trn_drive *drive, trn_rotation rotation)
     if (drive->kind == TRN_DRIVE_STRUT) {
         const trn_strut *strut = &drive->strut;
         trn_drive_state state = strut_state(strut->on_leaf, strut->pinion, rotation);
-        state.ratio = fabs(state.arm_m) / strut->pinion_radius_m * strut->ratio;
+        const trn_point at = trn_point_rotate(strut->on_leaf, rotation);
+        const double turns = strut->ratio / strut->pinion_radius_m;
+        /* d2s/dtheta2 from s ds/dtheta = pinion x pin, once more differentiated. */
+        const double bend =
+            (at.x * strut->pinion.x + at.y * strut->pinion.y - state.arm_m * state.arm_m) / state.length_m;
+        state.ratio = fabs(state.arm_m) * turns;
+        state.ratio_change = (state.arm_m < 0 ? -bend : bend) * turns;
         return state;
     }
     return rack_state(drive);

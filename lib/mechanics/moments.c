@@ -49,7 +49,7 @@ double trn_loading_balance(const trn_loading *loading, double angle_rad)
 static trn_wind_action heel_wind(const trn_loading *loading, trn_rotation rotation)
 {
     const trn_leaf *leaf = loading->leaf;
-    if (!(loading->pressure_Pa > 0)) {
+    if (!(fabs(loading->pressure_Pa) > 0)) {
         return (trn_wind_action){0};
     }
     const trn_wind_action unit =

@@ -65,7 +65,7 @@ double search_largest(search_function f, const void *context, double low, double
 {
     const double width = (high - low) / (double)parts;
     size_t best = 0;
-    double largest = -INFINITY;
+    double largest = -HUGE_VAL;
     for (size_t i = 0; i <= parts; i++) {
         const double value = f(i == parts ? high : low + (double)i * width, context);
         if (value > largest) {

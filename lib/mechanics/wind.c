@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "quadrature.h"
+
 trn_wind trn_default_wind(void)
 {
     return (trn_wind){
@@ -59,16 +61,6 @@ typedef struct strip_load {
     double moment; /* integral of f t dt: 1/2 where uniform */
 } strip_load;
 
-/* Gauss-Legendre, 12 points: Abramowitz and Stegun, table 25.4. */
-static const struct {
-    double node;
-    double weight;
-} gauss[] = {
-    {0.125233408511468915472, 0.249147045813402785001}, {0.367831498998180193753, 0.233492536538354808761},
-    {0.587317954286617447297, 0.203167426723065921749}, {0.769902674194304687037, 0.160078328543346226335},
-    {0.904117256370474856678, 0.106939325995318430960}, {0.981560634246719250691, 0.047175336386511827195},
-};
-
 /* The heights of the two ends of a strip. */
 typedef struct end_heights {
     double first;
@@ -80,7 +72,7 @@ static strip_load panel_load(const trn_wind_profile *profile, end_heights z, dou
     const double middle = (t_low + t_high) / 2;
     const double half = (t_high - t_low) / 2;
     strip_load load = {0, 0};
-    for (size_t i = 0; i < sizeof gauss / sizeof gauss[0]; i++) {
+    for (size_t i = 0; i < GAUSS_POINTS; i++) {
         for (int side = -1; side <= 1; side += 2) {
             const double t = middle + side * half * gauss[i].node;
             const double factor =

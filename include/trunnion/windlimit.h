@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/**
+ * @file windlimit.h
+ * The wind that still lets the leaf be raised, lowered and held.
+ */
+#ifndef TRN_WINDLIMIT_H
+#define TRN_WINDLIMIT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "trunnion/leaf.h"
+#include "trunnion/status.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum trn_action { TRN_RAISE, TRN_LOWER, TRN_HOLD } trn_action;
+
+/** The highest speed that is looked for, m/s. */
+#define TRN_WIND_HIGHEST 100.0
+
+/** A question about the wind: what is to be done, and what is out. */
+typedef struct trn_wind_question {
+    trn_action action;
+    int motors_running; /**< raise and lower; at least 1 */
+    bool brake_out;     /**< hold: without the strongest brake */
+} trn_wind_question;
+
+/**
+ * The highest speeds, m/s, at count angles, up to which from either side the
+ * torque of each running motor (the pressure in the cylinders), driving or
+ * overhauling, stays within motor_limit times rated; or the brakes' capacity
+ * stays at least hold_factor times the demand. 0 where calm air fails;
+ * infinite where TRN_WIND_HIGHEST does not.
+ * Fails with TRN_MISSING_SECTION where wind_limits, drive, motors or brakes
+ * lack, and as trn_loading_prepare does.
+ */
+trn_status trn_wind_limits_at(const trn_leaf *leaf, trn_wind_question question, const double *angles_rad, size_t count,
+                              double *speeds_m_s, trn_error *error);
+
+/** The lowest of these speeds over the whole travel, and where. */
+typedef struct trn_wind_lowest {
+    double speed_m_s;
+    double angle_rad;
+} trn_wind_lowest;
+
+trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error);
+
+/** The Beaufort number of a speed: WMO bounds, the upper ones of each number, to a tenth of a metre per second. */
+int trn_beaufort(double speed_m_s);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

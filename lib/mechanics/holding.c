@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "trunnion/holding.h"
+
+#include <math.h>
+
+#include "search.h"
+#include "trunnion/moments.h"
+
+static const double degree = 3.14159265358979323846 / 180;
+
+static double at_leaf(const trn_brake *brake)
+{
+    return brake->torque_Nm * brake->ratio;
+}
+
+double trn_brake_capacity(const trn_leaf *leaf)
+{
+    double capacity = 0;
+    for (size_t i = 0; i < leaf->brake_count; i++) {
+        capacity += leaf->brakes[i].count * at_leaf(&leaf->brakes[i]);
+    }
+    return capacity;
+}
+
+double trn_brake_strongest(const trn_leaf *leaf)
+{
+    double strongest = 0;
+    for (size_t i = 0; i < leaf->brake_count; i++) {
+        strongest = fmax(strongest, at_leaf(&leaf->brakes[i]));
+    }
+    return strongest;
+}
+
+/* A holding made ready. The wind of the case stands on the heel side; the
+   other side is its opposite. The leaf has no drive: at rest it carries nothing. */
+typedef struct hold {
+    trn_leaf leaf;
+    trn_case load_case;
+    trn_loading loading;
+    trn_wind_side from;
+    double credit;
+} hold;
+
+static trn_status prepare(const trn_leaf *leaf, const trn_holding *holding, hold *made, trn_error *error)
+{
+    made->leaf = *leaf;
+    made->leaf.drive = NULL;
+    made->load_case = trn_default_case();
+    made->load_case.friction = TRN_FRICTION_STARTING;
+    made->load_case.wind = holding->wind;
+    made->load_case.wind.from = TRN_WIND_FROM_ADVERSE;
+    made->load_case.ice_N_m2 = holding->ice_N_m2;
+    made->from = holding->wind.from;
+    made->credit = holding->friction_credit;
+    return trn_loading_prepare(&made->leaf, &made->load_case, &made->loading, error);
+}
+
+/* Adverse wind stands from the heel while opening, from the toe while closing. */
+static double demand_at(double angle_rad, const void *context)
+{
+    const hold *held = context;
+    const trn_moments at = trn_loading_moments(&held->loading, angle_rad);
+    const double weights = at.balance_Nm + at.ice_Nm;
+    const double heel = fabs(weights + at.wind_opening_Nm) - held->credit * at.friction_opening_Nm;
+    const double toe = fabs(weights + at.wind_closing_Nm) - held->credit * at.friction_closing_Nm;
+    const double demand = held->from == TRN_WIND_FROM_HEEL ? heel
+                          : held->from == TRN_WIND_FROM_TOE ? toe
+                                                            : fmax(heel, toe);
+    return fmax(demand, 0);
+}
+
+trn_status trn_holding_demand(const trn_leaf *leaf, const trn_holding *holding, const double *angles_rad, size_t count,
+                              double *demands_Nm, trn_error *error)
+{
+    hold held;
+    const trn_status status = prepare(leaf, holding, &held, error);
+    if (status != TRN_OK) {
+        return status;
+    }
+    for (size_t i = 0; i < count; i++) {
+        demands_Nm[i] = demand_at(angles_rad[i], &held);
+    }
+    return TRN_OK;
+}
+
+static double factor_of(double capacity_Nm, double demand_Nm)
+{
+    return demand_Nm > 0 ? capacity_Nm / demand_Nm : HUGE_VAL;
+}
+
+trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, trn_holding_rating *rating,
+                            trn_error *error)
+{
+    hold held;
+    if (leaf->brake_count == 0) {
+        trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section 'brakes'");
+        return TRN_MISSING_SECTION;
+    }
+    const trn_status status = prepare(leaf, holding, &held, error);
+    if (status != TRN_OK) {
+        return status;
+    }
+    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (degree / 4));
+    const double angle = search_largest(demand_at, &held, 0, leaf->opens_to_rad, parts);
+    const double demand = demand_at(angle, &held);
+    const double capacity = trn_brake_capacity(leaf);
+    const double factor = factor_of(capacity, demand);
+    *rating = (trn_holding_rating){.worst_angle_rad = angle,
+                                   .demand_Nm = demand,
+                                   .capacity_Nm = capacity,
+                                   .factor = factor,
+                                   .factor_one_out = factor_of(capacity - trn_brake_strongest(leaf), demand),
+                                   .required = holding->factor,
+                                   .met = factor >= holding->factor};
+    return TRN_OK;
+}

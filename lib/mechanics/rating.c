@@ -1,0 +1,185 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "trunnion/rating.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "quadrature.h"
+#include "search.h"
+#include "trunnion/moments.h"
+
+static const double degree = 3.14159265358979323846 / 180;
+
+static trn_status missing(trn_error *error, const char *section)
+{
+    trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section '%s'", section);
+    return TRN_MISSING_SECTION;
+}
+
+static trn_status check_sections(const trn_leaf *leaf, trn_error *error)
+{
+    if (leaf->drive == NULL) {
+        return missing(error, "drive");
+    }
+    return leaf->drive->kind != TRN_DRIVE_CYLINDER && leaf->motors == NULL ? missing(error, "motors") : TRN_OK;
+}
+
+/* What is searched over the angles: one loading in one direction. */
+typedef struct question {
+    const trn_loading *loading;
+    trn_direction direction;
+} question;
+
+static double asked_of_drive(double angle_rad, const void *context)
+{
+    const question *about = context;
+    const trn_moments at = trn_loading_moments(about->loading, angle_rad);
+    const bool opening = about->direction == TRN_OPENING;
+    if (at.has_pressure) {
+        return opening ? at.pressure_opening_Pa : at.pressure_closing_Pa;
+    }
+    return fabs(opening ? at.motor_opening_Nm : at.motor_closing_Nm);
+}
+
+static void rate_motors(const trn_leaf *leaf, double limit, double angle_rad, trn_rating *rating)
+{
+    const double ratio = trn_drive_at(leaf->drive, trn_rotation_by(angle_rad)).ratio;
+    rating->rated_Nm = trn_motor_rated_torque(leaf->motors);
+    rating->allowed_Nm = limit * rating->rated_Nm;
+    rating->use = fabs(rating->motor_Nm) / rating->allowed_Nm;
+    rating->power_W = leaf->travel != NULL ? rating->motor_Nm * ratio * leaf->travel->speed_rad_s : 0;
+}
+
+static trn_rating rate(const trn_leaf *leaf, const trn_loading *loading, trn_direction direction)
+{
+    const question about = {.loading = loading, .direction = direction};
+    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (degree / 4));
+    const double angle = search_largest(asked_of_drive, &about, 0, leaf->opens_to_rad, parts);
+    const trn_moments at = trn_loading_moments(loading, angle);
+    const bool opening = direction == TRN_OPENING;
+    const double limit = loading->load_case->motor_limit;
+    trn_rating rating = {.worst_angle_rad = angle,
+                         .leaf_Nm = opening ? at.opening_Nm : at.closing_Nm,
+                         .motor_Nm = opening ? at.motor_opening_Nm : at.motor_closing_Nm,
+                         .force_N = opening ? at.force_opening_N : at.force_closing_N,
+                         .pressure_Pa = opening ? at.pressure_opening_Pa : at.pressure_closing_Pa};
+    if (at.has_pressure) {
+        rating.allowed_Pa = limit * leaf->drive->cylinder.pressure_Pa;
+        rating.use = rating.pressure_Pa / rating.allowed_Pa;
+    } else {
+        rate_motors(leaf, limit, angle, &rating);
+    }
+    rating.met = rating.use <= 1;
+    return rating;
+}
+
+trn_status trn_leaf_rating(const trn_leaf *leaf, const trn_case *load_case, trn_direction direction, int running,
+                           trn_rating *rating, trn_error *error)
+{
+    trn_loading loading;
+    trn_leaf with = *leaf;
+    trn_motors motors;
+    trn_status status = check_sections(leaf, error);
+    if (status != TRN_OK) {
+        return status;
+    }
+    if (leaf->motors != NULL) {
+        motors = *leaf->motors;
+        motors.running = running;
+        with.motors = &motors;
+    }
+    status = trn_loading_prepare(&with, load_case, &loading, error);
+    if (status == TRN_OK) {
+        *rating = rate(&with, &loading, direction);
+    }
+    return status;
+}
+
+int trn_motors_left(const trn_motors *motors)
+{
+    return motors->running < motors->installed ? motors->running : motors->installed - 1;
+}
+
+/* The integral of torque squared over a phase. Torque bends where the leaf
+   begins to overhaul: many short panels keep what that costs small. */
+static double squared_torque(trn_loading *loading, const trn_phase *phase, trn_direction direction)
+{
+    enum { PANELS = 128 };
+    const double sign = direction == TRN_OPENING ? 1 : -1;
+    const double half = phase->duration_s / (2 * PANELS);
+    double sum = 0;
+    loading->acceleration_rad_s2 = phase->acceleration_rad_s2;
+    for (int panel = 0; panel < PANELS; panel++) {
+        for (int i = 0; i < 2 * GAUSS_POINTS; i++) {
+            const gauss_point point = gauss[i / 2];
+            const double t = half * (2 * panel + 1 + (i % 2 == 0 ? point.node : -point.node));
+            const double run = t * (phase->speed_rad_s + phase->acceleration_rad_s2 * t / 2);
+            const trn_moments at = trn_loading_moments(loading, phase->start_rad + sign * run);
+            const double torque = direction == TRN_OPENING ? at.motor_opening_Nm : at.motor_closing_Nm;
+            sum += half * point.weight * torque * torque;
+        }
+    }
+    return sum;
+}
+
+static trn_status find_case(const trn_leaf *leaf, const trn_case **found, trn_error *error)
+{
+    for (size_t i = 0; i < leaf->case_count; i++) {
+        if (leaf->duty->case_name == NULL || strcmp(leaf->cases[i].name, leaf->duty->case_name) == 0) {
+            *found = &leaf->cases[i];
+            return TRN_OK;
+        }
+    }
+    trn_error_set(error, TRN_OUT_OF_DOMAIN, "duty: there is no case '%.80s'",
+                  leaf->duty->case_name != NULL ? leaf->duty->case_name : "");
+    return TRN_OUT_OF_DOMAIN;
+}
+
+static trn_status check_duty_sections(const trn_leaf *leaf, trn_error *error)
+{
+    if (leaf->drive == NULL) {
+        return missing(error, "drive");
+    }
+    if (leaf->motors == NULL || leaf->drive->kind == TRN_DRIVE_CYLINDER) {
+        return missing(error, "motors");
+    }
+    if (leaf->travel == NULL) {
+        return missing(error, "travel");
+    }
+    return leaf->duty == NULL ? missing(error, "duty") : TRN_OK;
+}
+
+trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_error *error)
+{
+    trn_loading loading;
+    const trn_case *load_case = NULL;
+    trn_status status = check_duty_sections(leaf, error);
+    status = status == TRN_OK ? find_case(leaf, &load_case, error) : status;
+    status = status == TRN_OK ? trn_loading_prepare(leaf, load_case, &loading, error) : status;
+    if (status != TRN_OK) {
+        return status;
+    }
+    trn_duty_rating result = {.period_s = 3600 / leaf->duty->openings_per_hour,
+                              .rated_Nm = trn_motor_rated_torque(leaf->motors)};
+    double squares = 0;
+    for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
+        trn_phase phases[TRN_PHASES_MAX];
+        const size_t count =
+            trn_travel_phases(leaf->travel, leaf->opens_to_rad, (trn_direction)direction, phases);
+        for (size_t i = 0; i < count; i++) {
+            squares += squared_torque(&loading, &phases[i], (trn_direction)direction);
+            result.moving_s += phases[i].duration_s;
+        }
+    }
+    if (result.moving_s + leaf->duty->hold_open_s > result.period_s) {
+        trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                      "duty: opening, holding and closing take %.4g s, but %.4g openings per hour leave %.4g s for each",
+                      result.moving_s + leaf->duty->hold_open_s, leaf->duty->openings_per_hour, result.period_s);
+        return TRN_OUT_OF_DOMAIN;
+    }
+    result.rms_Nm = sqrt(squares / result.period_s);
+    result.use = result.rms_Nm / result.rated_Nm;
+    result.met = result.use <= 1;
+    *rating = result;
+    return TRN_OK;
+}
