@@ -36,7 +36,7 @@ static bool is_place(trn_point point)
 
 static bool differ(trn_point a, trn_point b)
 {
-    return memcmp(&a, &b, sizeof a) != 0;
+    return a.x < b.x || a.x > b.x || a.y < b.y || a.y > b.y;
 }
 
 /* The names of an array of records, each of size bytes with its name at the front. */

@@ -53,15 +53,21 @@ static void check_toe(const char *text, double toe_m)
     REQUIRE(!(toe_m < expected) && !(toe_m > expected));
 }
 
+/* Put a piece behind the others; returns where the next one goes. */
+static char *put(char *at, const char *piece, size_t length)
+{
+    memcpy(at, piece, length);
+    return at + length;
+}
+
 static void check_tiny_leaf(const char *text)
 {
-    const size_t size = strlen(text);
-    const size_t length = strlen(BEFORE) + size + strlen(AFTER);
+    const size_t length = strlen(BEFORE) + strlen(text) + strlen(AFTER);
     char *leaf_text = malloc(length);
     REQUIRE(leaf_text != NULL);
-    memcpy(leaf_text, BEFORE, strlen(BEFORE));
-    memcpy(leaf_text + strlen(BEFORE), text, size);
-    memcpy(leaf_text + strlen(BEFORE) + size, AFTER, strlen(AFTER));
+    char *at = put(leaf_text, BEFORE, strlen(BEFORE));
+    at = put(at, text, strlen(text));
+    put(at, AFTER, strlen(AFTER));
     trn_description *description = read_and_check(leaf_text, length);
     if (description) {
         const trn_leaf *leaf = trn_description_leaf(description);
