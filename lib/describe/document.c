@@ -145,8 +145,15 @@ static trn_status add_scalar(builder *build, const yaml_event_t *event)
     node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
     node->length = event->data.scalar.length;
     node->text = dsc_arena_text(build->arena, (const char *)event->data.scalar.value, node->length);
+    if (!node->text) {
+        return TRN_NO_MEMORY;
+    }
+    /* "\0" in quotes makes one; texts can end in NUL from here on. */
+    if (memchr(node->text, '\0', node->length)) {
+        return stop(build, node->place, "the text holds a NUL character: expected printable text");
+    }
     count_reach(build, node);
-    return node->text ? TRN_OK : TRN_NO_MEMORY;
+    return TRN_OK;
 }
 
 static trn_status open_collection(builder *build, const yaml_event_t *event, dsc_node_kind kind,

@@ -82,8 +82,12 @@ const char *dsc_excerpt(char into[DSC_EXCERPT], const char *text, size_t length)
     }
     for (size_t i = 0; i < shown; i++) {
         unsigned char byte = (unsigned char)text[i];
-        into[i] = byte < 0x20 || byte == 0x7F ? '?' : text[i];
+        bool control = byte < 0x20 || byte == 0x7F;
+        into[i] = text[i];
+        if (control) {
+            into[i] = '?';
+        }
     }
-    strcpy(into + shown, shown < length ? "..." : "");
+    snprintf(into + shown, DSC_EXCERPT - shown, "%s", shown < length ? "..." : "");
     return into;
 }

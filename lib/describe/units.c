@@ -3,6 +3,7 @@
 
 #include <pthread.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <udunits2.h>
 
@@ -10,6 +11,10 @@
 
 /* Units read anew in one description; more different ones are not meant seriously, and would take long. */
 #define PARSED_MAX ((size_t)10000)
+
+/* What UDUNITS takes at most, and as much again. */
+#define ROOM_TO_PARSE ((size_t)64 * 1024)
+#define ROOM_TO_OPEN ((size_t)4 * 1024 * 1024)
 
 /* The only state that outlives a call: reading the database takes longer than all the rest of a reading. */
 static struct {
@@ -98,9 +103,23 @@ static ut_status visit_galilean(const ut_unit *galilean, double scale, const ut_
     return ut_accept_visitor(underlying, &visitor, into);
 }
 
+/*
+ * UDUNITS' scanner ends the process where it gets no memory, and its reader of
+ * the database may crash: see first that there is enough.
+ */
+static bool has_room(size_t bytes)
+{
+    void *room = malloc(bytes);
+    free(room);
+    return room != NULL;
+}
+
 /* Parse a plain text; *known says whether UDUNITS knows it. */
 static trn_status parse(const char *plain, dsc_unit *unit, bool *known)
 {
+    if (!has_room(ROOM_TO_PARSE)) {
+        return TRN_NO_MEMORY;
+    }
     ut_unit *parsed = ut_parse(database.system, plain, UT_ASCII);
     *known = parsed != NULL;
     if (!parsed) {
@@ -153,6 +172,9 @@ static trn_status study_names(const char *plain, bool known, dsc_unit *unit)
 
 static trn_status open_database(void)
 {
+    if (!database.system && !has_room(ROOM_TO_OPEN)) {
+        return TRN_NO_MEMORY;
+    }
     if (!database.system) {
         database.system = ut_read_xml(NULL);
     }

@@ -209,6 +209,60 @@ static void no_neutral_angle_in_perfect_balance(void **state)
     assert_true(isfinite(balance.angle_rad));
 }
 
+static void the_neutral_angle_of_a_level_centre_is_a_quarter_turn(void **state)
+{
+    (void)state;
+    for (int side = -1; side <= 1; side += 2) {
+        trn_part part = trn_default_part();
+        part.weight_N = 1000.0;
+        part.at.x = 0.5 * side;
+        trn_leaf leaf = leaf_of(&part);
+        leaf.opens_to_rad = 100.0 * DEGREE;
+        assert_true(trn_leaf_balance(&leaf).has_neutral_angle);
+        assert_close(trn_leaf_balance(&leaf).neutral_angle_rad, QUARTER_TURN, 1e-15);
+    }
+}
+
+static void a_centre_straight_above_or_below_is_neutral_only_at_the_start(void **state)
+{
+    (void)state;
+    for (int side = -1; side <= 1; side += 2) {
+        trn_part part = trn_default_part();
+        part.weight_N = 1000.0;
+        part.at.y = 0.5 * side;
+        trn_leaf leaf = leaf_of(&part);
+        leaf.opens_to_rad = 100.0 * DEGREE;
+        trn_balance balance = trn_leaf_balance(&leaf);
+        assert_false(balance.has_neutral_angle);
+        assert_same_bits(balance.neutral_angle_rad, 0.0);
+        assert_close(balance.angle_rad, side * QUARTER_TURN, 1e-15);
+    }
+}
+
+static void an_imbalance_of_less_than_a_newton_metre_counts_as_well(void **state)
+{
+    (void)state;
+    const trn_part part = weight_at(0.8, 0.5, 30.0 * DEGREE);
+    trn_leaf leaf = leaf_of(&part);
+    trn_balance balance = trn_leaf_balance(&leaf);
+    assert_true(balance.has_neutral_angle);
+    assert_close(balance.neutral_angle_rad, 60.0 * DEGREE, 1e-14);
+    assert_close(balance.centre.x, 0.5 * cos(30.0 * DEGREE), 1e-14);
+}
+
+static void a_leaf_of_no_weight_has_its_centre_at_the_trunnion(void **state)
+{
+    (void)state;
+    trn_leaf leaf = trn_default_leaf();
+    leaf.toe_m = 20.0;
+    leaf.opens_to_rad = 1.0;
+    trn_balance balance = trn_leaf_balance(&leaf);
+    assert_same_bits(balance.centre.x, 0.0);
+    assert_same_bits(balance.centre.y, 0.0);
+    assert_same_bits(balance.mass_kg, 0.0);
+    assert_false(balance.has_neutral_angle);
+}
+
 static void a_leaf_turned_by_an_angle_has_the_shifted_curve(void **state)
 {
     (void)state;
@@ -302,6 +356,10 @@ int main(void)
         cmocka_unit_test(no_neutral_angle_where_the_moment_keeps_its_sign),
         cmocka_unit_test(no_neutral_angle_beyond_the_end_of_the_travel),
         cmocka_unit_test(no_neutral_angle_in_perfect_balance),
+        cmocka_unit_test(the_neutral_angle_of_a_level_centre_is_a_quarter_turn),
+        cmocka_unit_test(a_centre_straight_above_or_below_is_neutral_only_at_the_start),
+        cmocka_unit_test(an_imbalance_of_less_than_a_newton_metre_counts_as_well),
+        cmocka_unit_test(a_leaf_of_no_weight_has_its_centre_at_the_trunnion),
         cmocka_unit_test(a_leaf_turned_by_an_angle_has_the_shifted_curve),
         cmocka_unit_test(a_leaf_mirrored_top_to_bottom_has_the_curve_backwards),
         cmocka_unit_test(a_leaf_mirrored_toe_to_heel_has_the_curve_backwards_and_negative),

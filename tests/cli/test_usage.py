@@ -1,0 +1,217 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Help that can be followed, and errors of usage that say the right form."""
+
+import re
+import shlex
+
+from harness import (
+    METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, run, run_well,
+)
+
+COMMANDS = ("weigh", "curve", "explain")
+CAUTION = "a licensed engineer"
+
+
+def version():
+    header = (ROOT / "include" / "trunnion" / "version.h").read_text(encoding="utf-8")
+    return re.search(r'#define TRN_VERSION "([^"]+)"', header).group(1)
+
+
+def tells_version(*arguments):
+    expect_equal(run_well(*arguments).text, f"trunnion {version()}\n")
+
+
+def general_help(*arguments):
+    text = run_well(*arguments).text
+    for command in COMMANDS:
+        expect(re.search(rf"(?m)^ +{command} +\w", text), f"{command} is not told", text)
+    expect("usage: trunnion COMMAND LEAF" in text and CAUTION in text, text)
+
+
+def example_of(text):
+    line = next((line for line in text.splitlines() if line.startswith("example: ")), None)
+    expect(line, "there is no example", text)
+    return line.removeprefix("example: ")
+
+
+def command_help(command):
+    text = run_well(command, "--help").text
+    expect(text.startswith(f"usage: trunnion {command} LEAF [options]\n"), text)
+    options = re.findall(r"(?m)^  (-\S+)", text)
+    for option in ("--json", "--csv", "-o", "--plot", "--help", "--version"):
+        expect(option in options, f"{option} is not told", text)
+    expect("Exit status: 0" in text, text)
+    expect_equal(("--case" in options, "--step" in options, "--at" in options),
+                 {"weigh": (False, False, False), "curve": (True, True, False), "explain": (True, False, True)}[command])
+    expect_equal(run_well(command, METRIC, "--json", "--help").text, text)
+
+
+def runs_as_written(line):
+    """A line of help or manual, in a folder that holds the examples as the source does."""
+    words = shlex.split(line)
+    expect_equal(words[0], "trunnion")
+    with folder() as place:
+        (place / "examples").symlink_to(ROOT / "examples")
+        result = run(*words[1:], cwd=place)
+        expect_equal((result.status, result.errors), (0, ""), result)
+        if "--plot" in words:
+            expect((place / words[words.index("--plot") + 1]).stat().st_size > 0, "there is no plot")
+        else:
+            expect(result.out, "there is no result")
+
+
+def example_of_help(command):
+    line = example_of(run_well(command, "--help").text)
+    expect_equal(shlex.split(line)[1], command)
+    runs_as_written(line)
+
+
+def manual():
+    return (ROOT / "cli" / "trunnion.1").read_text(encoding="utf-8")
+
+
+def examples_of_manual():
+    lines = re.findall(r"(?m)^\.Dl (trunnion .*)$", manual())
+    expect_equal([shlex.split(line)[1] for line in lines], list(COMMANDS))
+    for line in lines:
+        runs_as_written(line.replace("\\-", "-"))
+
+
+def manual_names_all_options():
+    text = manual()
+    for command in COMMANDS:
+        for option in re.findall(r"(?m)^  -(-?\w+)", run_well(command, "--help").text):
+            expect(f".It Fl {option}" in text, f"the manual does not tell -{option}")
+
+
+def refused(arguments, status, words, **options):
+    expect_refused(run(*arguments, **options), status, *words)
+
+
+def dash_in_name():
+    with folder() as place:
+        (place / "-leaf.yaml").write_bytes(leaf_text())
+        wanted = run_well("weigh", "./-leaf.yaml", cwd=place).out
+        expect_equal(run_well("weigh", "--", "-leaf.yaml", cwd=place).out, wanted)
+        expect_equal(run_well("weigh", "--json", "--", "-leaf.yaml", cwd=place).out,
+                     run_well("weigh", "./-leaf.yaml", "--json", cwd=place).out)
+        expect_equal(sorted(path.name for path in place.iterdir()), ["-leaf.yaml"])
+
+
+def option_named_leaf():
+    """After -- even --help and --version are the names of files."""
+    with folder() as place:
+        for name in ("--help", "--version", "--json"):
+            (place / name).write_bytes(leaf_text())
+            expect("test leaf" in run_well("weigh", "--", name, cwd=place).text, name)
+
+
+def options_before_and_after():
+    wanted = run_well("curve", METRIC, "--case", "calm", "--step", "10deg", "--json").out
+    for arguments in (
+        ("--json", "--case", "calm", "--step", "10deg", METRIC), ("--step=10deg", METRIC, "--case=calm", "--json"),
+        ("--case", "calm", METRIC, "--json", "--json", "--step", "10 degree"),
+    ):
+        expect_equal(run_well("curve", *arguments).out, wanted, arguments)
+
+
+def last_of_one_option():
+    expect_equal(json_of("explain", METRIC, "--at", "10deg", "--at", "20deg")["angle_deg"], 20.0)
+
+
+def whole_travel_can_be_asked():
+    expect_equal(json_of("explain", METRIC, "--at", "76deg")["angle_deg"], 76.0)
+    expect_equal(json_of("explain", METRIC, "--at", "0deg")["angle_deg"], 0.0)
+
+
+def standard_input():
+    expect_equal(run_well("weigh", "-", stdin=METRIC.read_bytes()).out, run_well("weigh", METRIC).out)
+
+
+LEAF = str(METRIC)
+AN_ANGLE = "expected an angle"
+REFUSED = {
+    "no command": ((), 2, ("usage: trunnion COMMAND LEAF", *COMMANDS)),
+    "an unknown command": (("frobnicate", LEAF), 2, ("unknown command 'frobnicate'", "trunnion --help")),
+    "an option in place of the command": (("--json", "weigh", LEAF), 2, ("'--json'", "trunnion --help")),
+    "the beginning of a command": (("cur", LEAF), 2, ("unknown command 'cur'",)),
+    "an empty command": (("", LEAF), 2, ("unknown command ''",)),
+    "no leaf file": (("curve",), 2, ("trunnion curve LEAF [options]",)),
+    "no leaf file after --": (("curve", "--json", "--"), 2, ("trunnion curve LEAF [options]",)),
+    "two leaf files": (("curve", LEAF, "second.yaml"), 2, ("'second.yaml'", "trunnion curve LEAF [options]")),
+    "two leaf files around options": (("curve", LEAF, "--json", "second.yaml"), 2, ("'second.yaml'",)),
+    "an unknown long option": (("curve", LEAF, "--frobnicate"), 2, ("--frobnicate", "trunnion curve --help")),
+    "an unknown long option with a value": (("curve", LEAF, "--frobnicate=1"), 2, ("--frobnicate", "trunnion curve --help")),
+    "an unknown short option": (("curve", LEAF, "-z"), 2, ("'-z'", "trunnion curve --help")),
+    "an unknown short option among others": (("curve", LEAF, "-zo", "x"), 2, ("'-z'", "trunnion curve --help")),
+    "--case without its value": (("curve", LEAF, "--case"), 2, ("--case", "value", "trunnion curve --help")),
+    "--step without its value": (("curve", LEAF, "--step"), 2, ("--step", "value", "trunnion curve --help")),
+    "--at without its value": (("explain", LEAF, "--at"), 2, ("--at", "value", "trunnion explain --help")),
+    "--plot without its value": (("curve", LEAF, "--plot"), 2, ("--plot", "value", "trunnion curve --help")),
+    "-o without its value": (("curve", LEAF, "-o"), 2, ("-o", "value", "trunnion curve --help")),
+    "a value for --json": (("curve", LEAF, "--json=yes"), 2, ("--json", "value", "trunnion curve --help")),
+    "a value for --csv": (("curve", LEAF, "--csv=yes"), 2, ("--csv", "value", "trunnion curve --help")),
+    "--json and --csv": (("curve", LEAF, "--json", "--csv"), 2, ("--json and --csv", "one of them")),
+    "--csv and --json": (("weigh", LEAF, "--csv", "--json"), 2, ("--json and --csv", "one of them")),
+    "--case for weigh": (("weigh", LEAF, "--case", "calm"), 2, ("takes no --case", "trunnion weigh --help")),
+    "--case= for weigh": (("weigh", LEAF, "--case=calm"), 2, ("takes no --case", "trunnion weigh --help")),
+    "--step for explain": (("explain", LEAF, "--step", "1deg"), 2, ("takes no --step", "trunnion explain --help")),
+    "--at for curve": (("curve", LEAF, "--at", "1deg"), 2, ("takes no --at", "trunnion curve --help")),
+    "--step 0": (("curve", LEAF, "--step", "0"), 2, ("--step 0", "unit", AN_ANGLE)),
+    "--step 0deg": (("curve", LEAF, "--step", "0deg"), 2, ("--step 0deg", AN_ANGLE)),
+    "--step -1deg": (("curve", LEAF, "--step", "-1deg"), 2, ("--step -1deg", AN_ANGLE)),
+    "--step=-1deg": (("curve", LEAF, "--step=-1deg"), 2, ("--step -1deg", AN_ANGLE)),
+    "--step 1, no unit": (("curve", LEAF, "--step", "1"), 2, ("--step 1", "unit", AN_ANGLE)),
+    "--step nan": (("curve", LEAF, "--step", "nan"), 2, ("--step nan", AN_ANGLE)),
+    "--step nan deg": (("curve", LEAF, "--step", "nan deg"), 2, ("--step nan deg", AN_ANGLE)),
+    "--step inf deg": (("curve", LEAF, "--step", "inf deg"), 2, ("--step inf deg", AN_ANGLE)),
+    "--step 1kg": (("curve", LEAF, "--step", "1kg"), 2, ("--step 1kg", AN_ANGLE)),
+    "--step 1,5deg": (("curve", LEAF, "--step", "1,5deg"), 2, ("--step 1,5deg", AN_ANGLE)),
+    "--step 0x10 deg": (("curve", LEAF, "--step", "0x10 deg"), 2, ("--step 0x10 deg", AN_ANGLE)),
+    "--step 1e999 deg": (("curve", LEAF, "--step", "1e999 deg"), 2, ("--step 1e999 deg",)),
+    "--step 1e-9 deg, rows without end": (("curve", LEAF, "--step", "1e-9 deg"), 2, ("--step", AN_ANGLE)),
+    "--step 361deg": (("curve", LEAF, "--step", "361deg"), 2, ("--step 361deg", AN_ANGLE)),
+    "--step with nothing": (("curve", LEAF, "--step", ""), 2, ("--step", AN_ANGLE)),
+    "--step with a blank": (("curve", LEAF, "--step", " "), 2, ("--step", AN_ANGLE)),
+    "--at beyond the travel": (("explain", LEAF, "--at", "76.1deg"), 2, ("--at 76.1deg", "76 degree")),
+    "--at beyond any travel": (("explain", LEAF, "--at", "121deg"), 2, ("--at 121deg", AN_ANGLE)),
+    "--at below closed": (("explain", LEAF, "--at", "-0.1deg"), 2, ("--at -0.1deg", AN_ANGLE)),
+    "--at 40, no unit": (("explain", LEAF, "--at", "40"), 2, ("--at 40", "unit", AN_ANGLE)),
+    "--at nan": (("explain", LEAF, "--at", "nan"), 2, ("--at nan", AN_ANGLE)),
+    "--case with nothing": (("curve", LEAF, "--case", ""), 2, ("''", "'calm'")),
+    "a case in other letters": (("curve", LEAF, "--case", "Calm"), 2, ("'Calm'", "'calm'")),
+    "a leaf file that is not there": (("weigh", "missing.yaml"), 3, ("cannot open missing.yaml", "No such file")),
+    "an empty name of a leaf file": (("weigh", ""), 3, ("cannot open", "No such file")),
+    "a folder as the leaf file": (("weigh", "/"), 3, ("/", "directory")),
+    "an unknown option after --help": (("curve", "--help", "--frobnicate"), 2, ("--frobnicate", "trunnion curve --help")),
+}
+
+
+def no_standard_input():
+    """A closed standard input is a failure of the machine, not an empty leaf."""
+    result = run("weigh", "-", before=["sh", "-c", 'exec "$@" <&-', "sh"])
+    expect_refused(result, 3, "standard input")
+
+
+claim("trunnion --version tells the version of version.h", tells_version, "--version")
+claim("curve --version tells it too", tells_version, "curve", "--version")
+claim("--version after a leaf file tells it too", tells_version, "curve", METRIC, "--version")
+claim("trunnion --help tells all commands and the caution", general_help, "--help")
+claim("trunnion help does the same", general_help, "help")
+for name in COMMANDS:
+    claim(f"{name} --help tells the options that it has, and no other", command_help, name)
+    claim(f"{name} --help has an example that runs as it is written", example_of_help, name)
+claim("the examples of the manual run as they are written", examples_of_manual)
+claim("the manual names every option of every command", manual_names_all_options)
+for about, (given, code, told) in REFUSED.items():
+    claim(f"{about}: refused in words that help", refused, given, code, told)
+claim("a closed standard input is told", no_standard_input)
+claim("-- goes before a name that begins with a dash", dash_in_name)
+claim("after -- an option is a name", option_named_leaf)
+claim("options stand before and after the leaf file, with = or a blank", options_before_and_after)
+claim("of one option given twice the last one counts", last_of_one_option)
+claim("both ends of the travel can be asked for", whole_travel_can_be_asked)
+claim("- reads standard input", standard_input)
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What must hold of every answer of the reader, whatever the text.
+ */
+#ifndef FUZZ_CHECKS_H
+#define FUZZ_CHECKS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "trunnion/describe.h"
+
+/*
+ * Read a text and hold the answer against the header: a description or
+ * faults, never both, and the faults well formed. NULL where it has faults;
+ * otherwise the caller frees.
+ */
+trn_description *read_and_check(const char *text, size_t length);
+
+/* A message for a person: some text, ended within its room, on one line. */
+void check_line(const char *text, size_t room);
+
+/* The same, and whole characters of UTF-8, as a message about a text of UTF-8 must be. */
+void check_message(const char *text, size_t room);
+
+/* True where every character of a text is whole. */
+bool is_utf8(const char *text, size_t length);
+
+/* What the contract promises of a leaf that was read. */
+void check_leaf(const trn_leaf *leaf);
+
+/* Every number that weigh and curve print of it is finite. */
+void check_results(const trn_leaf *leaf);
+
+#endif

@@ -1,0 +1,248 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "describing.h"
+
+/* A text with a value at line 3, column 6. */
+static void refuse_toe(const char *toe, const char *words)
+{
+    char *text = with_toe(toe);
+    assert_refused(text, 3, 6, words);
+    free(text);
+}
+
+static void every_fault_of_a_text_is_told_in_the_order_of_places(void **state)
+{
+    (void)state;
+    static const char text[] = "leaf: x\n"
+                               "opens_to: 130 degree\n"
+                               "toe: 12\n"
+                               "parts:\n"
+                               "  - {name: a, weight: -1 t, at: [1 m, 2 kg]}\n"
+                               "  - {name: a, weight: 1 t, at: [1 m, 2 m]}\n"
+                               "colour: grey\n";
+    trn_faults faults = read_badly(text, strlen(text));
+    assert_int_equal(faults.count, 6);
+    assert_false(faults.more);
+    assert_fault(&faults, 0, 2, 11, "at most 120 degree");
+    assert_fault(&faults, 1, 3, 6, "a unit is missing");
+    assert_fault(&faults, 2, 5, 23, "a weight over 0");
+    assert_fault(&faults, 3, 5, 39, "a length");
+    assert_fault(&faults, 4, 6, 12, "used before, in line 5");
+    assert_fault(&faults, 5, 7, 1, "unknown key \"colour\"");
+}
+
+static trn_faults read_parts_without_weight(int count)
+{
+    char *text = repeated("leaf: x\nopens_to: 1 rad\ntoe: 1 m\nparts:\n",
+                          "  - {weight: 0 t, at: [1 m, 0 m], name: a}\n", "", (size_t)count * 44 - 40);
+    trn_faults faults = read_badly(text, strlen(text));
+    free(text);
+    return faults;
+}
+
+static void twenty_faults_are_kept_and_more_are_said_to_follow(void **state)
+{
+    (void)state;
+    trn_faults faults = read_parts_without_weight(60);
+    assert_int_equal(faults.count, TRN_FAULTS_MAX);
+    assert_true(faults.more);
+    /* The first ones: a zero weight in each line, and from the second on a name used before. */
+    assert_fault(&faults, 0, 5, 14, "a weight over 0");
+    assert_fault(&faults, 1, 6, 14, "a weight over 0");
+    assert_fault(&faults, 2, 6, 41, "used before");
+    assert_fault(&faults, 19, 15, 14, "a weight over 0");
+}
+
+static void an_early_fault_found_late_takes_its_place(void **state)
+{
+    (void)state;
+    /* Names are compared after all parts were read: the fault in line 6 is found after twenty others. */
+    trn_faults faults = read_parts_without_weight(30);
+    for (size_t i = 1; i < faults.count; i++) {
+        const trn_fault *before = &faults.at[i - 1];
+        const trn_fault *after = &faults.at[i];
+        assert_true(before->line < after->line || (before->line == after->line && before->column < after->column));
+    }
+}
+
+static void columns_count_characters(void **state)
+{
+    (void)state;
+    assert_refused("leaf: \xC3\xBC\xF0\x9F\x98\x80\nopens_to: 1 rad\ntoe: 1 m\n"
+                   "parts: [{name: \xC3\xBC\xF0\x9F\x98\x80, weight: 1, at: [1 m, 0 m]}]\n",
+                   4, 28, "a unit is missing");
+    assert_refused("leaf: \xC3\xBC\xE2\x82\xAC\x01\n", 1, 9, "U+0001");
+}
+
+static void the_mark_of_byte_order_is_no_column(void **state)
+{
+    (void)state;
+    assert_refused("\xEF\xBB\xBFleaf: \x02\n", 1, 7, "U+0002");
+    assert_refused("\xEF\xBB\xBF[leaf]\n", 1, 1, "found a list");
+    assert_refused("leaf: \xEF\xBB\xBF\n", 1, 7, "U+FEFF");
+}
+
+static void a_missing_key_is_told_where_its_mapping_starts(void **state)
+{
+    (void)state;
+    assert_refused(LEAST "duty: {hold_open: 6 min}\n", LEAST_LINES + 1, 7, "key \"openings_per_hour\" is missing");
+    assert_refused(LEAST "duty:\n  hold_open: 6 min\n", LEAST_LINES + 2, 3, "key \"openings_per_hour\" is missing");
+}
+
+static void a_doubled_key_is_told_at_the_second(void **state)
+{
+    (void)state;
+    assert_refused(LEAST "toe: 3 m\n", LEAST_LINES + 1, 1,
+                   "\"toe\" is given twice in the description: first in line 3");
+    assert_refused(LEAST "duty: {hold_open: 6 min, openings_per_hour: 1, 'hold_open': 6 min}\n", LEAST_LINES + 1, 48,
+                   "\"hold_open\" is given twice in duty");
+}
+
+static void an_unknown_key_gets_the_nearest_known_one(void **state)
+{
+    (void)state;
+    assert_refused(LEAST "unit: us\n", LEAST_LINES + 1, 1, "did you mean \"units\"");
+    assert_refused(LEAST "posted_wnid: 3 m/s\n", LEAST_LINES + 1, 1, "did you mean \"posted_wind\"");
+    assert_refused(LEAST "Duty: {}\n", LEAST_LINES + 1, 1, "did you mean \"duty\"");
+    assert_refused(LEAST "wibble: 3\n", LEAST_LINES + 1, 1, "expected one of leaf, opens_to, toe");
+}
+
+static void a_misspelt_key_is_not_missing_as_well(void **state)
+{
+    (void)state;
+    assert_refused("laef: x\nopens_to: 1 rad\ntoe: 1 m\nparts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n", 1, 1,
+                   "did you mean \"leaf\"");
+    assert_refused(LEAST "cases: [{name: a, wind: {sped: 3 m/s}}]\n", LEAST_LINES + 1, 26, "did you mean \"speed\"");
+    assert_refused(LEAST "  - {name: b, weight: 1 t, att: [1 m, 0 m]}\n", LEAST_LINES + 1, 28, "did you mean \"at\"");
+}
+
+static void a_fault_behind_two_aliases_is_told_once(void **state)
+{
+    (void)state;
+    assert_refused(LEAST "surfaces:\n  - {name: a, from: &p [0 m, 0], to: [1 m, 0 m], width: 1 m}\n"
+                         "  - {name: b, from: *p, to: [2 m, 0 m], width: 1 m}\n",
+                   LEAST_LINES + 2, 30, "a unit is missing");
+}
+
+static void texts_are_one_line_of_fair_length(void **state)
+{
+    (void)state;
+    char *name = repeated("leaf: ", "x", "", 200);
+    char *text =
+        repeated(name, "x", "\nopens_to: 1 rad\ntoe: 1 m\nparts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n", 0);
+    assert_refused(text, 1, 7, "has 202 bytes: expected at most 200");
+    free(text);
+    free(name);
+    refuse_toe("\"\"", "value is missing");
+}
+
+static void what_yaml_can_do_beyond_values_is_refused(void **state)
+{
+    (void)state;
+    refuse_toe("!!str 24 m", "a tag");
+    refuse_toe("!len 24 m", "a tag (!len) is not read");
+    assert_refused(LEAST "duty: {<<: {hold_open: 1 s}, openings_per_hour: 1, hold_open: 1 s}\n", LEAST_LINES + 1, 8,
+                   "merge");
+    assert_refused(LEAST "---\nleaf: y\n", LEAST_LINES + 1, 1, "second document");
+    assert_refused(LEAST "{a: b}: c\n", LEAST_LINES + 1, 1, "no plain text");
+    assert_refused(LEAST "duty: *nothing\n", LEAST_LINES + 1, 7, "alias *nothing has no anchor");
+}
+
+static void a_tag_does_not_hide_the_other_faults(void **state)
+{
+    (void)state;
+    static const char text[] = LEAST "units: !x metric\nposted_wind: 3\n";
+    trn_faults faults = read_badly(text, strlen(text));
+    assert_int_equal(faults.count, 2);
+    assert_fault(&faults, 0, LEAST_LINES + 1, 8, "a tag (!x)");
+    assert_fault(&faults, 1, LEAST_LINES + 2, 14, "a unit is missing");
+}
+
+static void a_fault_of_yaml_has_the_words_and_place_of_libyaml(void **state)
+{
+    (void)state;
+    assert_refused("leaf: [x\ntoe: 3 m\n", 2, 4, "did not find expected ',' or ']'");
+    assert_refused("leaf: x: y\n", 1, 8, "mapping values are not allowed");
+    assert_refused("duty:\n\thold_open: 1\n", 2, 1, "a tab");
+}
+
+static void nothing_at_all_is_a_fault(void **state)
+{
+    (void)state;
+    assert_refused("", 1, 1, "the description is empty");
+    assert_refused("# only words\n", 1, 1, "the description is empty");
+    assert_refused("~\n", 1, 1, "the description is empty");
+}
+
+static void a_message_shows_no_control_characters_and_no_half_ones(void **state)
+{
+    (void)state;
+    refuse_toe("\"\\e[31m\"", "\"?[31m\" does not start with a number");
+    char *umlauts = repeated("\"", "\xC3\xBC", "\"", 200);
+    char *text = with_toe(umlauts);
+    trn_faults faults = read_badly(text, strlen(text));
+    assert_non_null(strstr(faults.at[0].text, "\xC3\xBC...\" does not start"));
+    free(text);
+    free(umlauts);
+}
+
+static void numbers_of_a_section_are_held_against_each_other(void **state)
+{
+    (void)state;
+    assert_refused(LEAST "motors: {installed: 2, running: 3, power: 1 kW, speed: 1 rpm}\n", LEAST_LINES + 1, 33,
+                   "expected at most 2");
+    assert_refused(LEAST "trunnion: {journal_diameter: 1 m, friction: {moving: 0.2, starting: 0.1}}\n", LEAST_LINES + 1,
+                   54, "more than starting");
+    assert_refused(LEAST "travel: {speed: 1 deg/s, accelerate_in: 1 s, creep: 1, near_closed: 9 deg, near_open: 9 deg, "
+                         "decelerate_in: 1 s}\n",
+                   LEAST_LINES + 1, 87, "near_closed below near_open");
+    assert_refused(LEAST
+                   "travel: {speed: 1 deg/s, accelerate_in: 1 s, creep: 1, near_closed: 9 deg, near_open: 70 deg, "
+                   "decelerate_in: 1 s}\n",
+                   LEAST_LINES + 1, 87, "less than opens_to");
+}
+
+static void names_are_compared_within_their_section_only(void **state)
+{
+    (void)state;
+    trn_description_free(read_well(
+        LEAST "surfaces: [{name: girder, from: [0 m, 0 m], to: [1 m, 0 m], width: 1 m}]\ncases: [{name: girder}]\n"));
+    assert_refused(LEAST "cases: [{name: a}, {name: b}, {name: a}]\n", LEAST_LINES + 1, 38, "used before");
+}
+
+static void pockets_of_both_bodies_have_different_names(void **state)
+{
+    (void)state;
+    assert_refused(
+        LEAST
+        "pockets: [{name: p, at: [1 m, 1 m], block: 1 kg, blocks: 0, room: 1}]\n"
+        "linked_counterweight: {pivot: [-9 m, 6 m], pin_on_leaf: [-5 m, 1 m], pin_on_counterweight: [-14 m, 7 m],\n"
+        "  parts: [{name: w, weight: 1 t, at: [1 m, 1 m]}],\n"
+        "  pockets: [{name: p, at: [1 m, 1 m], block: 1 kg, blocks: 0, room: 1}]}\n",
+        LEAST_LINES + 4, 20, "used before, in line 6");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_fault_of_a_text_is_told_in_the_order_of_places),
+        cmocka_unit_test(twenty_faults_are_kept_and_more_are_said_to_follow),
+        cmocka_unit_test(an_early_fault_found_late_takes_its_place),
+        cmocka_unit_test(columns_count_characters),
+        cmocka_unit_test(the_mark_of_byte_order_is_no_column),
+        cmocka_unit_test(a_missing_key_is_told_where_its_mapping_starts),
+        cmocka_unit_test(a_doubled_key_is_told_at_the_second),
+        cmocka_unit_test(an_unknown_key_gets_the_nearest_known_one),
+        cmocka_unit_test(a_misspelt_key_is_not_missing_as_well),
+        cmocka_unit_test(a_fault_behind_two_aliases_is_told_once),
+        cmocka_unit_test(texts_are_one_line_of_fair_length),
+        cmocka_unit_test(what_yaml_can_do_beyond_values_is_refused),
+        cmocka_unit_test(a_tag_does_not_hide_the_other_faults),
+        cmocka_unit_test(a_fault_of_yaml_has_the_words_and_place_of_libyaml),
+        cmocka_unit_test(nothing_at_all_is_a_fault),
+        cmocka_unit_test(a_message_shows_no_control_characters_and_no_half_ones),
+        cmocka_unit_test(numbers_of_a_section_are_held_against_each_other),
+        cmocka_unit_test(names_are_compared_within_their_section_only),
+        cmocka_unit_test(pockets_of_both_bodies_have_different_names),
+    };
+    return cmocka_run_group_tests_name("describe faults", tests, NULL, NULL);
+}
