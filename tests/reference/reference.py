@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A second opinion on `trunnion weigh` and `trunnion curve`.
+"""A second opinion on `trunnion weigh`, `curve`, `drive`, `brake` and `wind`.
 
 Written from the design pages alone, without sight of the library. Usage:
 
-    python3 reference.py weigh|curve LEAF [--step 1deg]
+    python3 reference.py weigh|curve|drive|brake|wind LEAF [--step 1deg]
 
 prints the same names in JSON. Signs and formulas: a moment is positive when it closes the
 leaf, a demand when it resists the travel. Each result is a Term (see terms.py).
@@ -14,127 +14,34 @@ import json
 import math
 import sys
 
-import yaml
+import numpy
 from scipy import optimize
 
 import shapes
-from shapes import G0, number
+from equilibrium import Motion, ice_moment, stand, wind_and_ice
+from leaf import read
+from linkage import Stuck
+from shapes import G0
 from terms import Term, plain, resultant, total
 from units import quantity
-from wind import length_between, read_surface, read_wind, truth, turned, wind_action
+from wind import length_between
 
-
-class NotCovered(Exception):
-    """The description has a section that this reference does not calculate yet."""
-
-
-class Body:
-    """Parts that turn as one: the leaf itself, whose rotation is the opening angle."""
-
-    def __init__(self, description, pivot=(0.0, 0.0)):
-        self.parts = [shapes.part(each, pivot) for each in description["parts"]]
-        self.parts += [shapes.pocket(each, pivot) for each in description.get("pockets", [])]
-
-    def rotation(self, angle):
-        return angle
-
-    def weight(self):
-        return total(Term(part.weight) for part in self.parts)
-
-    def first_moment(self, axis):
-        """Sum of weight times x (axis 0) or y (axis 1), closed."""
-        return total((part.x, part.y)[axis] * part.weight for part in self.parts)
-
-    def moment(self, angle):
-        """Every part's centroid is turned, and its weight acts on the arm it then has."""
-        turn = self.rotation(angle)
-        arms = (part.x * math.cos(turn) - part.y * math.sin(turn) for part in self.parts)
-        return total(arm * part.weight for arm, part in zip(arms, self.parts))
-
-    def inertia(self):
-        return total(Term(part.inertia) for part in self.parts)
-
-
-class FixedRatio:
-    """A rack on the leaf: the same motor turns per leaf turn at every angle."""
-
-    def __init__(self, description):
-        self.turns = number(description["ratio"])
-        stages = description["efficiency"]
-        self.efficiency = math.prod(map(number, stages if isinstance(stages, list) else [stages]))
-
-    def ratio(self, angle):
-        return self.turns
-
-
-class Motors:
-    def __init__(self, description):
-        self.installed = int(number(description["installed"]))
-        self.running = int(number(description.get("running", description["installed"])))
-        self.inertia = self.installed * quantity(description.get("inertia", "0 kg m2"), "inertia")
-
-
-class Journal:
-    def __init__(self, description):
-        self.radius = quantity(description["journal_diameter"], "length") / 2
-        self.coefficient = {state: number(text) for state, text in description["friction"].items()}
-        self.drag = quantity(description.get("drag", "0 N m"), "torque")
-
-    def friction(self, state, reaction):
-        return reaction * (self.coefficient[state] * self.radius) + Term(self.drag)
-
-
-class Case:
-    def __init__(self, description):
-        self.name = description.get("name")
-        self.state = description.get("friction", "moving")
-        self.accelerating = truth(description.get("accelerating", "false"))
-        self.wind = read_wind(description["wind"]) if "wind" in description else None
-        self.ice = quantity(description.get("ice", "0 N/m2"), "weight per area")
-
-
-class Leaf:
-    def __init__(self, description):
-        if "linked_counterweight" in description:
-            raise NotCovered("linked_counterweight is not covered")
-        self.name = description["leaf"]
-        self.opens_to = quantity(description["opens_to"], "angle")
-        self.toe = quantity(description["toe"], "length")
-        self.bodies = [Body(description)]
-        self.surfaces = [read_surface(each) for each in description.get("surfaces", [])]
-        self.journal = Journal(description["trunnion"]) if "trunnion" in description else None
-        self.cases = [Case(each) for each in description.get("cases", [{"name": "still air"}])]
-        self.drive = read_drive(description["drive"]) if "drive" in description else None
-        self.motors = Motors(description["motors"]) if "motors" in description else None
-        self.acceleration = read_acceleration(description["travel"]) if "travel" in description else None
-
-    def balance(self, angle):
-        return total(body.moment(angle) for body in self.bodies)
-
-
-def read_drive(description):
-    if "ratio" not in description:
-        raise NotCovered("a drive by strut or cylinder is not covered")
-    return FixedRatio(description)
-
-
-def read_acceleration(travel):
-    return quantity(travel["speed"], "angular speed") / quantity(travel["accelerate_in"], "time")
-
-
-def read(text):
-    """A leaf from YAML text; the base loader leaves every scalar a text."""
-    return Leaf(yaml.load(text, Loader=yaml.BaseLoader))
-
+SCAN = 481
 
 # weigh
 
 
 def neutral_angle(leaf):
-    closed, open_ = leaf.balance(0.0).value, leaf.balance(leaf.opens_to).value
-    if closed * open_ >= 0:
-        return None
-    return optimize.brentq(lambda angle: leaf.balance(angle).value, 0.0, leaf.opens_to, xtol=1e-15)
+    """Where the balance first changes its sign."""
+
+    def balance(angle):
+        return leaf.pose(angle).balance.value
+
+    marks = numpy.linspace(0.0, leaf.opens_to, SCAN if leaf.linked else 2)
+    for low, high in zip(marks, marks[1:]):
+        if balance(low) * balance(high) < 0:
+            return optimize.brentq(balance, low, high, xtol=1e-15)
+    return None
 
 
 def in_degrees(angle, moment):
@@ -144,35 +51,48 @@ def in_degrees(angle, moment):
     return Term(math.degrees(angle), math.degrees(max(abs(angle), moment.size / moment.value)))
 
 
-def weigh_part(part):
+def weigh_part(part, pivot=(0.0, 0.0), rate=1.0):
+    """A part of a body that turns by rate for each unit of opening, in the leaf's frame."""
     return {
         "name": part.name,
         "weight_N": Term(part.weight),
-        "x_m": part.x,
-        "y_m": part.y,
-        "closed_moment_Nm": part.x * part.weight,
-        "inertia_kg_m2": Term(part.inertia),
+        "x_m": part.x + Term(pivot[0]),
+        "y_m": part.y + Term(pivot[1]),
+        "closed_moment_Nm": part.x * (part.weight * rate),
+        "inertia_kg_m2": Term(part.inertia * rate**2),
     }
 
 
+def upright_moment(leaf):
+    """B, the balance's fall with the opening angle at the closed position."""
+    fall = leaf.body.first_moment(1)
+    if leaf.linked:
+        body, turn = leaf.linked.body, leaf.pose(0.0).link.turn
+        size = body.first_moment(1).size * turn.first**2 + body.first_moment(0).size * abs(turn.second)
+        fall = fall + Term(-body.potential(turn).second, size)
+    return fall
+
+
 def weigh(leaf):
-    body = leaf.bodies[0]
-    weight = body.weight()
-    a, b = body.first_moment(0), body.first_moment(1)
+    bodies = leaf.bodies
+    weight = total(body.weight() for body in bodies)
+    a, b = leaf.pose(0.0).balance, upright_moment(leaf)
     moment = resultant(a, b)
+    first = [total(body.first_moment(axis) + body.weight() * body.pivot[axis] for body in bodies) for axis in (0, 1)]
+    rates = [1.0] + ([leaf.pose(0.0).link.turn.first] if leaf.linked else [])
     return {
         "leaf": leaf.name,
         "weight_N": weight,
         "mass_kg": weight / G0,
-        "x_m": a / weight.value,
-        "y_m": b / weight.value,
+        "x_m": first[0] / weight.value,
+        "y_m": first[1] / weight.value,
         "closed_moment_Nm": a,
         "moment_Nm": moment,
         "angle_deg": in_degrees(math.atan2(b.value, a.value), moment),
-        "inertia_kg_m2": body.inertia(),
+        "inertia_kg_m2": leaf.pose(0.0).inertia,
         "toe_reaction_N": a / leaf.toe,
         "neutral_angle_deg": in_degrees(neutral_angle(leaf), moment),
-        "parts": [weigh_part(part) for part in body.parts],
+        "parts": [weigh_part(part, body.pivot, rate) for body, rate in zip(bodies, rates) for part in body.parts],
     }
 
 
@@ -186,65 +106,68 @@ def ice_parts(leaf, case):
     return [shapes.line("ice", weight, strip.ends, (0.0, 0.0)) for weight, strip in zip(weights, strips)]
 
 
-def ice_moment(parts, angle):
-    """Weight at the middle of each strip, where its ends stand at the angle."""
-    middles = (turned((part.x.value, part.y.value), angle)[0] for part in parts)
-    sizes = (abs(part.x.value * math.cos(angle)) + abs(part.y.value * math.sin(angle)) for part in parts)
-    return total(Term(x * part.weight, size * part.weight) for x, size, part in zip(middles, sizes, parts))
-
-
 def acceleration(leaf, case):
     if not case.accelerating:
         return 0.0
-    if leaf.acceleration is None:
+    if leaf.travel is None:
         raise ValueError(f"case {case.name!r} accelerates and the leaf has no travel")
-    return leaf.acceleration
+    return leaf.travel.acceleration
 
 
-def motor_torque(leaf, demand, alpha, angle):
+def motor_torque(leaf, demand, alpha, angle, running=None):
     """Of each running motor. The loss is on the side that gives the power; all motors' rotors are turned."""
-    if leaf.drive is None or leaf.motors is None:
+    if leaf.drive is None or leaf.motors is None or leaf.drive.pressed:
         return None
     ratio, loss = leaf.drive.ratio(angle), leaf.drive.efficiency
     shaft = demand / (ratio * loss) if demand.value >= 0 else demand * (loss / ratio)
-    return (shaft + Term(leaf.motors.inertia * ratio * alpha)) / leaf.motors.running
+    return (shaft + Term(leaf.motors.inertia * ratio * alpha)) / (running or leaf.motors.running)
 
 
-def directed(leaf, case, ice, from_heel, opening):
-    """What depends on the direction of travel: wind, reaction, friction."""
-    sense = case.wind.sense(opening) if case.wind else 0
-    moment, along, upward = (each * sense for each in from_heel)
-    down = total(body.weight() for body in leaf.bodies) + total(Term(part.weight) for part in ice) - upward
-    reaction = resultant(along, down)
-    friction = leaf.journal.friction(case.state, reaction) if leaf.journal else Term(0.0)
-    return moment, reaction, friction
+def directed(leaf, case, ice, angle, sense, alpha):
+    """What depends on the direction of travel: wind's moment, equilibrium, demand."""
+    sense_of_wind = case.wind.sense(sense > 0) if case.wind else 0
+    pose = leaf.pose(angle)
+    moment, load = wind_and_ice(leaf, case, ice, angle, sense_of_wind)
+    standing = stand(leaf, pose, load, Motion(sense, case.state, alpha))
+    inertia = (pose.inertia + load.inertia) * alpha
+    demand = (pose.balance + load.closing) * sense + standing.friction + inertia
+    return moment, standing, demand, inertia
+
+
+def machine_keys(leaf, opening, closing):
+    """What rows have for a drive whose place is described, and for a linked counterweight."""
+    keys, pair = {}, ((opening, "opening"), (closing, "closing"))
+    if leaf.drive and leaf.drive.described:
+        keys.update({f"force_{way}_N": standing.force for (_, standing, _, _), way in pair})
+    if leaf.drive and leaf.drive.pressed:
+        keys.update({f"pressure_{way}_Pa": leaf.drive.pressure(standing.force, demand)
+                     for (_, standing, demand, _), way in pair})  # fmt: skip
+    if leaf.linked:
+        keys.update({f"link_{way}_N": standing.link for (_, standing, _, _), way in pair})
+        keys.update({f"counterweight_reaction_{way}_N": standing.counterweight_reaction
+                     for (_, standing, _, _), way in pair})  # fmt: skip
+    return keys
 
 
 def row(leaf, case, ice, angle):
     alpha = acceleration(leaf, case)
-    balance, ice_closing = leaf.balance(angle), ice_moment(ice, angle)
-    masses = total(body.inertia() for body in leaf.bodies) + total(Term(part.inertia) for part in ice)
-    inertia = masses * alpha
-    from_heel = wind_action(leaf.surfaces, case.wind, angle)
-    wind_opening, reaction_opening, friction_opening = directed(leaf, case, ice, from_heel, True)
-    wind_closing, reaction_closing, friction_closing = directed(leaf, case, ice, from_heel, False)
-    opening = balance + wind_opening + ice_closing + friction_opening + inertia
-    closing = friction_closing + inertia - balance - wind_closing - ice_closing
+    opening, closing = (directed(leaf, case, ice, angle, sense, alpha) for sense in (1, -1))
     return {
         "angle_deg": Term(math.degrees(angle)),
-        "balance_Nm": balance,
-        "wind_opening_Nm": wind_opening,
-        "wind_closing_Nm": wind_closing,
-        "ice_Nm": ice_closing,
-        "friction_opening_Nm": friction_opening,
-        "friction_closing_Nm": friction_closing,
-        "inertia_Nm": inertia,
-        "opening_Nm": opening,
-        "closing_Nm": closing,
-        "motor_opening_Nm": motor_torque(leaf, opening, alpha, angle),
-        "motor_closing_Nm": motor_torque(leaf, closing, alpha, angle),
-        "reaction_opening_N": reaction_opening,
-        "reaction_closing_N": reaction_closing,
+        "balance_Nm": leaf.pose(angle).balance,
+        "wind_opening_Nm": opening[0],
+        "wind_closing_Nm": closing[0],
+        "ice_Nm": ice_moment(ice, angle),
+        "friction_opening_Nm": opening[1].friction,
+        "friction_closing_Nm": closing[1].friction,
+        "inertia_Nm": opening[3],
+        "opening_Nm": opening[2],
+        "closing_Nm": closing[2],
+        "motor_opening_Nm": motor_torque(leaf, opening[2], alpha, angle),
+        "motor_closing_Nm": motor_torque(leaf, closing[2], alpha, angle),
+        "reaction_opening_N": opening[1].reaction,
+        "reaction_closing_N": closing[1].reaction,
+        **machine_keys(leaf, opening, closing),
     }
 
 
@@ -255,6 +178,7 @@ def angles(opens_to, step):
 
 
 def curve(leaf, step=math.radians(1)):
+    leaf.check()
     cases = []
     for case in leaf.cases:
         ice = ice_parts(leaf, case)
@@ -270,11 +194,11 @@ def main():
     parser.add_argument("--step", default="1deg")
     options = parser.parse_args()
     text = sys.stdin.read() if options.leaf == "-" else open(options.leaf, encoding="utf-8").read()
+    leaf = read(text)
     try:
-        leaf = read(text)
-    except NotCovered as reason:
+        result = weigh(leaf) if options.command == "weigh" else curve(leaf, quantity(options.step, "angle"))
+    except Stuck as reason:
         sys.exit(f"{options.leaf}: {reason}")
-    result = weigh(leaf) if options.command == "weigh" else curve(leaf, quantity(options.step, "angle"))
     json.dump(plain(result), sys.stdout, indent=1, ensure_ascii=False, allow_nan=False)
     print()
 

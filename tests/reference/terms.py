@@ -4,10 +4,10 @@
 Two right programs differ by rounding, and rounding is in proportion to the terms that were
 added, not to what is left of them: near the neutral angle a balance moment of a few N m is the
 difference of moments of MN m. So every sum carries the sum of the magnitudes of its terms,
-and two results are held against each other relative to that size.
+and two results are held against each other relative to that size. Value and size may be arrays.
 """
 
-import math
+import numpy
 
 
 class Term:
@@ -50,7 +50,7 @@ def product(a, b):
 
 
 def resultant(a, b):
-    return Term(math.hypot(a.value, b.value), math.hypot(a.size, b.size))
+    return Term(numpy.hypot(a.value, b.value), numpy.hypot(a.size, b.size))
 
 
 def plain(tree):

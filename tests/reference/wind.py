@@ -45,7 +45,7 @@ class Wind(NamedTuple):
     pressure: float
     law: str
     side: str
-    table: Optional[list]
+    table: Optional[tuple]
     profile: Optional[Profile]
 
     def sense(self, opening):
@@ -90,7 +90,7 @@ def read_wind(description):
         pressure,
         description.get("law", "projected"),
         description.get("from", "adverse"),
-        table and [(quantity(angle, "angle"), number(value)) for angle, value in table],
+        table and tuple((quantity(angle, "angle"), number(value)) for angle, value in table),
         read_profile(description["profile"]) if "profile" in description else None,
     )
 
