@@ -9,5 +9,8 @@
 exit_status command_weigh(const options *asked);
 exit_status command_curve(const options *asked);
 exit_status command_explain(const options *asked);
+exit_status command_drive(const options *asked);
+exit_status command_brake(const options *asked);
+exit_status command_wind(const options *asked);
 
 #endif

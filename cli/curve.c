@@ -14,6 +14,9 @@
 #include "present/json.h"
 #include "present/table.h"
 
+/* What a column needs of the leaf: without motors a motor's torque is null, the other needs leave the column out. */
+typedef enum column_need { NEEDS_NOTHING, NEEDS_MOTOR, NEEDS_FORCE, NEEDS_PRESSURE, NEEDS_LINK } column_need;
+
 /* The columns of a row, in the order in which they are shown. */
 typedef struct column {
     const char *key;     /* in JSON and CSV */
@@ -21,28 +24,36 @@ typedef struct column {
     const char *under;   /* and second */
     quantity what;
     size_t offset;
-    bool needs_motor;    /* nothing where the leaf has no drive or motors */
+    column_need need;    /* what the leaf must have */
 } column;
 
-#define COLUMN(field, over, under, what, needs_motor)                          \
-    {                                                                          \
-        #field, over, under, what, offsetof(trn_moments, field), needs_motor \
+#define COLUMN(field, over, under, what, need)                          \
+    {                                                                   \
+        #field, over, under, what, offsetof(trn_moments, field), need \
     }
 
 static const column columns[] = {
-    COLUMN(balance_Nm, "", "balance", QUANTITY_MOMENT, false),
-    COLUMN(wind_opening_Nm, "wind", "opening", QUANTITY_MOMENT, false),
-    COLUMN(wind_closing_Nm, "wind", "closing", QUANTITY_MOMENT, false),
-    COLUMN(ice_Nm, "", "ice", QUANTITY_MOMENT, false),
-    COLUMN(friction_opening_Nm, "friction", "opening", QUANTITY_MOMENT, false),
-    COLUMN(friction_closing_Nm, "friction", "closing", QUANTITY_MOMENT, false),
-    COLUMN(inertia_Nm, "", "inertia", QUANTITY_MOMENT, false),
-    COLUMN(opening_Nm, "demand", "opening", QUANTITY_MOMENT, false),
-    COLUMN(closing_Nm, "demand", "closing", QUANTITY_MOMENT, false),
-    COLUMN(motor_opening_Nm, "motor", "opening", QUANTITY_TORQUE, true),
-    COLUMN(motor_closing_Nm, "motor", "closing", QUANTITY_TORQUE, true),
-    COLUMN(reaction_opening_N, "reaction", "opening", QUANTITY_FORCE, false),
-    COLUMN(reaction_closing_N, "reaction", "closing", QUANTITY_FORCE, false),
+    COLUMN(balance_Nm, "", "balance", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(wind_opening_Nm, "wind", "opening", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(wind_closing_Nm, "wind", "closing", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(ice_Nm, "", "ice", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(friction_opening_Nm, "friction", "opening", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(friction_closing_Nm, "friction", "closing", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(inertia_Nm, "", "inertia", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(opening_Nm, "demand", "opening", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(closing_Nm, "demand", "closing", QUANTITY_MOMENT, NEEDS_NOTHING),
+    COLUMN(motor_opening_Nm, "motor", "opening", QUANTITY_TORQUE, NEEDS_MOTOR),
+    COLUMN(motor_closing_Nm, "motor", "closing", QUANTITY_TORQUE, NEEDS_MOTOR),
+    COLUMN(reaction_opening_N, "reaction", "opening", QUANTITY_FORCE, NEEDS_NOTHING),
+    COLUMN(reaction_closing_N, "reaction", "closing", QUANTITY_FORCE, NEEDS_NOTHING),
+    COLUMN(force_opening_N, "drive force", "opening", QUANTITY_FORCE, NEEDS_FORCE),
+    COLUMN(force_closing_N, "drive force", "closing", QUANTITY_FORCE, NEEDS_FORCE),
+    COLUMN(pressure_opening_Pa, "pressure", "opening", QUANTITY_OIL_PRESSURE, NEEDS_PRESSURE),
+    COLUMN(pressure_closing_Pa, "pressure", "closing", QUANTITY_OIL_PRESSURE, NEEDS_PRESSURE),
+    COLUMN(link_opening_N, "link", "opening", QUANTITY_FORCE, NEEDS_LINK),
+    COLUMN(link_closing_N, "link", "closing", QUANTITY_FORCE, NEEDS_LINK),
+    COLUMN(counterweight_reaction_opening_N, "cw reaction", "opening", QUANTITY_FORCE, NEEDS_LINK),
+    COLUMN(counterweight_reaction_closing_N, "cw reaction", "closing", QUANTITY_FORCE, NEEDS_LINK),
 };
 
 enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
@@ -64,12 +75,34 @@ const trn_moments *curves_of(const curves *all, size_t case_index)
     return all->rows + case_index * all->angles.count;
 }
 
+static bool has(const column *of, const trn_moments *row)
+{
+    switch (of->need) {
+    case NEEDS_MOTOR:
+        return row->has_motor;
+    case NEEDS_FORCE:
+        return row->has_force;
+    case NEEDS_PRESSURE:
+        return row->has_pressure;
+    case NEEDS_LINK:
+        return row->has_link;
+    default:
+        return true;
+    }
+}
+
+/* A column that leaves of this kind do not have at all; a motor's torque is then null, but there. */
+static bool is_absent(const column *of, const trn_moments *row)
+{
+    return of->need != NEEDS_MOTOR && !has(of, row);
+}
+
 /* A column in which every row is zero, or that the leaf does not have, would only fill the page. */
 static bool is_empty(const column *of, const trn_moments *rows, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
         if (fabs(value_of(of, &rows[i])) > 0) {
-            return of->needs_motor && !rows[i].has_motor;
+            return !has(of, &rows[i]);
         }
     }
     return true;
@@ -146,7 +179,9 @@ static exit_status curve_csv(const void *result, FILE *stream)
     const curves *of = result;
     (void)fputs("case,angle_deg", stream);
     for (size_t i = 0; i < COLUMN_COUNT; i++) {
-        (void)fprintf(stream, ",%s", columns[i].key);
+        if (!is_absent(&columns[i], of->rows)) {
+            (void)fprintf(stream, ",%s", columns[i].key);
+        }
     }
     csv_end_line(stream);
     for (size_t k = 0; k < of->case_count; k++) {
@@ -155,10 +190,10 @@ static exit_status curve_csv(const void *result, FILE *stream)
             csv_text(stream, of->cases[k].name, true);
             csv_number(stream, of->angles.degrees[row], false);
             for (size_t i = 0; i < COLUMN_COUNT; i++) {
-                if (columns[i].needs_motor && !rows[row].has_motor) {
-                    csv_nothing(stream, false);
-                } else {
+                if (has(&columns[i], &rows[row])) {
                     csv_number(stream, value_of(&columns[i], &rows[row]), false);
+                } else if (!is_absent(&columns[i], &rows[row])) {
+                    csv_nothing(stream, false);
                 }
             }
             csv_end_line(stream);
@@ -172,15 +207,12 @@ static json_t *row_json(double angle_deg, const trn_moments *row)
     json_t *object = json_pack("{s:f}", "angle_deg", angle_deg);
     int failed = object == NULL;
     for (size_t i = 0; i < COLUMN_COUNT; i++) {
-        const bool nothing = columns[i].needs_motor && !row->has_motor;
-        failed |= json_object_set_new(object, columns[i].key,
-                                      nothing ? json_null() : json_real(value_of(&columns[i], row)));
+        if (!is_absent(&columns[i], row)) {
+            failed |= json_object_set_new(
+                object, columns[i].key, has(&columns[i], row) ? json_real(value_of(&columns[i], row)) : json_null());
+        }
     }
-    if (failed != 0) {
-        json_decref(object);
-        return NULL;
-    }
-    return object;
+    return json_unless(failed, object);
 }
 
 static json_t *case_json(const curves *of, size_t case_index)
@@ -212,7 +244,7 @@ static exit_status curve_json(const void *result, FILE *stream)
     return json_write(json_pack("{s:s, s:o}", "leaf", of->leaf->name, "cases", cases), stream);
 }
 
-static exit_status compute(curves *all, const char *file)
+static exit_status compute(const options *asked, curves *all)
 {
     all->rows = malloc(all->case_count * all->angles.count * sizeof *all->rows);
     if (all->rows == NULL) {
@@ -222,7 +254,7 @@ static exit_status compute(curves *all, const char *file)
         trn_error error;
         trn_moments *rows = all->rows + i * all->angles.count;
         if (trn_leaf_curve(all->leaf, &all->cases[i], all->angles.radians, all->angles.count, rows, &error) != TRN_OK) {
-            return fail_description(file, error.text);
+            return fail_leaf(asked, &error);
         }
     }
     return EXIT_DONE;
@@ -247,7 +279,7 @@ static exit_status curve_of_leaf(const options *asked, const trn_leaf *leaf)
         status = angle_list_make(leaf->opens_to_rad, step_for(asked), &all.angles);
     }
     if (status == EXIT_DONE) {
-        status = compute(&all, asked->leaf_file);
+        status = compute(asked, &all);
     }
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &all);
@@ -259,11 +291,5 @@ static exit_status curve_of_leaf(const options *asked, const trn_leaf *leaf)
 
 exit_status command_curve(const options *asked)
 {
-    trn_description *description;
-    exit_status status = input_read(asked->leaf_file, &description);
-    if (status == EXIT_DONE) {
-        status = curve_of_leaf(asked, trn_description_leaf(description));
-        trn_description_free(description);
-    }
-    return status;
+    return input_with_leaf(asked, curve_of_leaf);
 }

@@ -58,7 +58,9 @@ static const char *si_unit(quantity what)
         [QUANTITY_LENGTH] = "m", [QUANTITY_FORCE] = "N",           [QUANTITY_MOMENT] = "Nm",
         [QUANTITY_TORQUE] = "Nm", [QUANTITY_MASS] = "kg",          [QUANTITY_INERTIA] = "kg_m2",
         [QUANTITY_ANGLE] = "deg", [QUANTITY_PRESSURE] = "N_m2", [QUANTITY_AREA] = "m2",
-        [QUANTITY_RATIO] = "",
+        [QUANTITY_RATIO] = "",    [QUANTITY_SHARE] = "",             [QUANTITY_OIL_PRESSURE] = "Pa",
+        [QUANTITY_POWER] = "W",   [QUANTITY_WIND_SPEED] = "m_s",    [QUANTITY_TIME] = "s",
+        [QUANTITY_HEAT] = "J",
     };
     return units[what];
 }
@@ -98,11 +100,7 @@ static json_t *steps_json(const worked *work)
                              one->formula, "numbers", one->numbers, "value", si_value(one), "unit",
                              si_unit(one->what)));
     }
-    if (failed != 0) {
-        json_decref(steps);
-        return NULL;
-    }
-    return steps;
+    return json_unless(failed, steps);
 }
 
 static exit_status explain_json(const void *result, FILE *stream)
@@ -149,7 +147,7 @@ static exit_status explain_plot(const void *result, FILE *script)
     return EXIT_DONE;
 }
 
-static exit_status work(explanation *of, const char *file)
+static exit_status work(const options *asked, explanation *of)
 {
     trn_loading loading;
     trn_error error;
@@ -159,7 +157,7 @@ static exit_status work(explanation *of, const char *file)
                     degrees_of(of->leaf->opens_to_rad));
     }
     if (trn_loading_prepare(of->leaf, of->load_case, &loading, &error) != TRN_OK) {
-        return fail_description(file, error.text);
+        return fail_leaf(asked, &error);
     }
     of->moments = trn_loading_moments(&loading, angle_rad);
     of->work = (worked){.shown = display_for(of->leaf)};
@@ -167,23 +165,22 @@ static exit_status work(explanation *of, const char *file)
     return of->work.failed ? fail_memory() : EXIT_DONE;
 }
 
-exit_status command_explain(const options *asked)
+static exit_status explain_leaf(const options *asked, const trn_leaf *leaf)
 {
     static const presentation how = {explain_table, explain_csv, explain_json, explain_plot, {900, 520}};
-    trn_description *description;
-    exit_status status = input_read(asked->leaf_file, &description);
-    if (status != EXIT_DONE) {
-        return status;
-    }
-    explanation of = {.leaf = trn_description_leaf(description), .angle_deg = asked->at_deg};
-    status = input_find_case(of.leaf, asked->leaf_file, asked->case_name, &of.load_case);
+    explanation of = {.leaf = leaf, .angle_deg = asked->at_deg};
+    exit_status status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.load_case);
     if (status == EXIT_DONE) {
-        status = work(&of, asked->leaf_file);
+        status = work(asked, &of);
     }
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &of);
     }
     worked_free(&of.work);
-    trn_description_free(description);
     return status;
+}
+
+exit_status command_explain(const options *asked)
+{
+    return input_with_leaf(asked, explain_leaf);
 }

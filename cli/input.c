@@ -107,8 +107,23 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
     return EXIT_BAD_INPUT;
 }
 
-exit_status fail_description(const char *file, const char *text)
+/* A description that lacks something, or that cannot be moved, is at fault as a whole: its first line is named. */
+exit_status fail_leaf(const options *asked, const trn_error *error)
 {
-    (void)fprintf(stderr, "%s:1:1: %s\n", input_name(file), text);
+    if (error->status == TRN_NO_MEMORY) {
+        return fail_memory();
+    }
+    (void)fprintf(stderr, "%s:1:1: %s\n", input_name(asked->leaf_file), error->text);
     return EXIT_BAD_INPUT;
+}
+
+exit_status input_with_leaf(const options *asked, leaf_work *work)
+{
+    trn_description *description = NULL;
+    exit_status status = input_read(asked->leaf_file, &description);
+    if (status == EXIT_DONE) {
+        status = work(asked, trn_description_leaf(description));
+        trn_description_free(description);
+    }
+    return status;
 }

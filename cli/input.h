@@ -4,6 +4,7 @@
 #define INPUT_H
 
 #include "exit_status.h"
+#include "options.h"
 #include "trunnion/describe.h"
 
 /*
@@ -21,7 +22,13 @@ const char *input_name(const char *file);
  */
 exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found);
 
-/* Say that a description lacks what a command needs; the place is its first line. */
-exit_status fail_description(const char *file, const char *text);
+/* What a command does with a leaf that was read. */
+typedef exit_status leaf_work(const options *asked, const trn_leaf *leaf);
+
+/* Read the leaf file that the options name, work on its leaf, and let it go. */
+exit_status input_with_leaf(const options *asked, leaf_work *work);
+
+/* The sentence and status for a library function that failed on a leaf. */
+exit_status fail_leaf(const options *asked, const trn_error *error);
 
 #endif

@@ -24,6 +24,12 @@ static const command commands[] = {
      command_curve},
     {"explain", "one angle and case worked by hand: each term, its formula with numbers put in, its sum",
      "trunnion explain examples/metric.yaml --at 40deg --case calm", TAKES_CASE | TAKES_AT, command_explain},
+    {"drive", "which case governs the motors, at which angle, with what margin; duty; one motor out",
+     "trunnion drive examples/metric.yaml", TAKES_CASE, command_drive},
+    {"brake", "holding demand against brake capacity; one brake out; emergency stop from the worst angle",
+     "trunnion brake examples/metric.yaml", TAKES_CASE, command_brake},
+    {"wind", "the wind that still lets the leaf raise, lower, hold, angle by angle; against the posted limit",
+     "trunnion wind examples/metric.yaml --plot card.pdf", TAKES_STEP, command_wind},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];

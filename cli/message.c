@@ -4,15 +4,29 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+static void say(const char *beginning, const char *format, va_list arguments)
+{
+    (void)fputs(beginning, stderr);
+    (void)vfprintf(stderr, format, arguments);
+    (void)fputc('\n', stderr);
+}
+
 exit_status fail(exit_status status, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    (void)fputs("trunnion: ", stderr);
-    (void)vfprintf(stderr, format, arguments);
-    (void)fputc('\n', stderr);
+    say("trunnion: ", format, arguments);
     va_end(arguments);
     return status;
+}
+
+exit_status not_met(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say("trunnion: not met: ", format, arguments);
+    va_end(arguments);
+    return EXIT_NOT_MET;
 }
 
 exit_status fail_memory(void)

@@ -8,7 +8,10 @@
 /* Print "trunnion: ..." and return status, so that a failing function ends in "return fail(...)". */
 __attribute__((format(printf, 2, 3))) exit_status fail(exit_status status, const char *format, ...);
 
-/* The same for memory that ran out. */
+/* Print "trunnion: not met: ..." and return EXIT_NOT_MET. */
+__attribute__((format(printf, 1, 2))) exit_status not_met(const char *format, ...);
+
+/* Fail with a sentence on memory that ran out. */
 exit_status fail_memory(void);
 
 #endif

@@ -13,6 +13,7 @@
 #include "present/json.h"
 #include "present/table.h"
 #include "trunnion/balance.h"
+#include "trunnion/moments.h"
 
 /* A line of the account: a part, or the blocks in a pocket. */
 typedef struct item {
@@ -31,22 +32,52 @@ typedef struct account {
 
 static const trn_point trunnion = {0, 0};
 
+static size_t count_items(const trn_leaf *leaf)
+{
+    const trn_linked_counterweight *linked = leaf->linked_counterweight;
+    return leaf->part_count + leaf->pocket_count + (linked != NULL ? linked->part_count + linked->pocket_count : 0);
+}
+
+/* What turns about one pivot: the leaf itself, or its linked counterweight. */
+static item *list_items(item *next, const trn_part *parts, size_t part_count, const trn_pocket *pockets,
+                        size_t pocket_count, trn_point pivot)
+{
+    for (size_t i = 0; i < part_count; i++) {
+        *next++ = (item){.name = parts[i].name,
+                         .body = trn_part_body(&parts[i], pivot),
+                         .centroid = trn_part_centroid(&parts[i])};
+    }
+    for (size_t i = 0; i < pocket_count; i++) {
+        *next++ =
+            (item){.name = pockets[i].name, .body = trn_pocket_body(&pockets[i], pivot), .centroid = pockets[i].at};
+    }
+    return next;
+}
+
+/* A linked counterweight's parts count with the share of their moment that its link brings to the leaf. */
+static void list_linked_items(item *first, const trn_linked_counterweight *linked)
+{
+    const double rate = trn_link_at(linked, trn_rotation_by(0)).rate;
+    item *end = list_items(first, linked->parts, linked->part_count, linked->pockets, linked->pocket_count,
+                           linked->pivot);
+    for (item *one = first; one < end; one++) {
+        one->body.a_Nm *= rate;
+        one->body.b_Nm *= rate * rate;
+        one->body.inertia_kg_m2 *= rate * rate;
+    }
+}
+
 static exit_status make_account(const trn_leaf *leaf, account *made)
 {
-    const size_t count = leaf->part_count + leaf->pocket_count;
+    const size_t count = count_items(leaf);
     item *items = malloc(count * sizeof *items);
     if (items == NULL) {
         return fail_memory();
     }
-    for (size_t i = 0; i < leaf->part_count; i++) {
-        items[i] = (item){.name = leaf->parts[i].name,
-                          .body = trn_part_body(&leaf->parts[i], trunnion),
-                          .centroid = trn_part_centroid(&leaf->parts[i])};
-    }
-    for (size_t i = 0; i < leaf->pocket_count; i++) {
-        items[leaf->part_count + i] = (item){.name = leaf->pockets[i].name,
-                                             .body = trn_pocket_body(&leaf->pockets[i], trunnion),
-                                             .centroid = leaf->pockets[i].at};
+    item *next =
+        list_items(items, leaf->parts, leaf->part_count, leaf->pockets, leaf->pocket_count, trunnion);
+    if (leaf->linked_counterweight != NULL) {
+        list_linked_items(next, leaf->linked_counterweight);
     }
     *made = (account){.leaf = leaf,
                       .balance = trn_leaf_balance(leaf),
@@ -135,51 +166,65 @@ static exit_status weigh_table(const void *result, FILE *stream)
     for (size_t i = 0; i < of->count; i++) {
         row(&made, &of->shown, of->items[i].name, of->items[i].body, of->items[i].centroid);
     }
-    const trn_body whole = trn_leaf_body(of->leaf);
+    const trn_body whole = {.weight_N = of->balance.weight_N,
+                            .a_Nm = of->balance.closed_moment_Nm,
+                            .inertia_kg_m2 = of->balance.inertia_kg_m2};
     row(&made, &of->shown, "whole leaf", whole, of->balance.centre);
     const exit_status status = table_print(&made, stream);
     (void)fputc('\n', stream);
     return status == EXIT_DONE ? summary(of, stream) : status;
 }
 
-static void csv_body(FILE *stream, const account *of, const char *name, trn_body body, trn_point centroid)
+/* What a line of the CSV says of a part or of the whole. */
+static void csv_line(FILE *stream, const account *of, const char *name, const trn_balance *balance)
 {
     csv_text(stream, of->leaf->name, true);
     csv_text(stream, name, false);
-    csv_number(stream, body.weight_N, false);
-    csv_number(stream, body.weight_N / TRN_STANDARD_GRAVITY, false);
-    csv_number(stream, centroid.x, false);
-    csv_number(stream, centroid.y, false);
-    csv_number(stream, body.a_Nm, false);
-    csv_number(stream, hypot(body.a_Nm, body.b_Nm), false);
-    if (body.weight_N > 0) {
-        csv_number(stream, degrees_of(atan2(body.b_Nm, body.a_Nm)), false);
+    csv_number(stream, balance->weight_N, false);
+    csv_number(stream, balance->mass_kg, false);
+    csv_number(stream, balance->centre.x, false);
+    csv_number(stream, balance->centre.y, false);
+    csv_number(stream, balance->closed_moment_Nm, false);
+    csv_number(stream, balance->moment_Nm, false);
+    if (balance->weight_N > 0) {
+        csv_number(stream, degrees_of(balance->angle_rad), false);
     } else {
         csv_nothing(stream, false);
     }
-    csv_number(stream, body.inertia_kg_m2, false);
-    csv_number(stream, body.a_Nm / of->leaf->toe_m, false);
-}
-
-/* The whole leaf first, without a name, then its parts. */
-static exit_status weigh_csv(const void *result, FILE *stream)
-{
-    const account *of = result;
-    const trn_balance *balance = &of->balance;
-    (void)fputs("leaf,name,weight_N,mass_kg,x_m,y_m,closed_moment_Nm,moment_Nm,angle_deg,inertia_kg_m2,toe_reaction_N,"
-                "neutral_angle_deg\r\n",
-                stream);
-    csv_body(stream, of, "", trn_leaf_body(of->leaf), balance->centre);
+    csv_number(stream, balance->inertia_kg_m2, false);
+    csv_number(stream, balance->toe_reaction_N, false);
     if (balance->has_neutral_angle) {
         csv_number(stream, degrees_of(balance->neutral_angle_rad), false);
     } else {
         csv_nothing(stream, false);
     }
     csv_end_line(stream);
+}
+
+static trn_balance balance_of(const item *one, double toe_m)
+{
+    const trn_body body = one->body;
+    return (trn_balance){.weight_N = body.weight_N,
+                         .mass_kg = body.weight_N / TRN_STANDARD_GRAVITY,
+                         .centre = one->centroid,
+                         .closed_moment_Nm = body.a_Nm,
+                         .moment_Nm = hypot(body.a_Nm, body.b_Nm),
+                         .angle_rad = atan2(body.b_Nm, body.a_Nm),
+                         .inertia_kg_m2 = body.inertia_kg_m2,
+                         .toe_reaction_N = body.a_Nm / toe_m};
+}
+
+/* The whole leaf first, without a name, then its parts. */
+static exit_status weigh_csv(const void *result, FILE *stream)
+{
+    const account *of = result;
+    (void)fputs("leaf,name,weight_N,mass_kg,x_m,y_m,closed_moment_Nm,moment_Nm,angle_deg,inertia_kg_m2,toe_reaction_N,"
+                "neutral_angle_deg\r\n",
+                stream);
+    csv_line(stream, of, "", &of->balance);
     for (size_t i = 0; i < of->count; i++) {
-        csv_body(stream, of, of->items[i].name, of->items[i].body, of->items[i].centroid);
-        csv_nothing(stream, false);
-        csv_end_line(stream);
+        const trn_balance part = balance_of(&of->items[i], of->leaf->toe_m);
+        csv_line(stream, of, of->items[i].name, &part);
     }
     return EXIT_DONE;
 }
@@ -254,20 +299,23 @@ static exit_status weigh_plot(const void *result, FILE *script)
     return EXIT_DONE;
 }
 
-exit_status command_weigh(const options *asked)
+static exit_status weigh_leaf(const options *asked, const trn_leaf *leaf)
 {
     static const presentation how = {weigh_table, weigh_csv, weigh_json, weigh_plot, {900, 480}};
-    trn_description *description;
     account made = {0};
-    exit_status status = input_read(asked->leaf_file, &description);
-    if (status != EXIT_DONE) {
-        return status;
+    trn_error error;
+    if (trn_leaf_check_motion(leaf, &error) != TRN_OK) {
+        return fail_leaf(asked, &error);
     }
-    status = make_account(trn_description_leaf(description), &made);
+    exit_status status = make_account(leaf, &made);
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &made);
         free(made.items);
     }
-    trn_description_free(description);
     return status;
+}
+
+exit_status command_weigh(const options *asked)
+{
+    return input_with_leaf(asked, weigh_leaf);
 }

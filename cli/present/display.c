@@ -27,6 +27,12 @@ static void set_metric(display *shown)
                            [QUANTITY_PRESSURE] = {"N/m²", 1, 2},
                            [QUANTITY_AREA] = {"m²", 1, 3},
                            [QUANTITY_RATIO] = {"", 1, 6},
+                           [QUANTITY_SHARE] = {"%", 100, 1},
+                           [QUANTITY_OIL_PRESSURE] = {"bar", 1e-5, 1},
+                           [QUANTITY_POWER] = {"kW", 1e-3, 2},
+                           [QUANTITY_WIND_SPEED] = {"km/h", 3.6, 1},
+                           [QUANTITY_TIME] = {"s", 1, 2},
+                           [QUANTITY_HEAT] = {"kJ", 1e-3, 2},
                        }};
 }
 
@@ -43,6 +49,12 @@ static void set_us(display *shown)
                            [QUANTITY_PRESSURE] = {"psf", ft * ft / lbf, 3},
                            [QUANTITY_AREA] = {"ft²", 1 / (ft * ft), 2},
                            [QUANTITY_RATIO] = {"", 1, 6},
+                           [QUANTITY_SHARE] = {"%", 100, 1},
+                           [QUANTITY_OIL_PRESSURE] = {"psi", ft * ft / lbf / 144, 0},
+                           [QUANTITY_POWER] = {"hp", 1 / (550 * ft * lbf), 2},
+                           [QUANTITY_WIND_SPEED] = {"mph", 1 / 0.44704, 1},
+                           [QUANTITY_TIME] = {"s", 1, 2},
+                           [QUANTITY_HEAT] = {"kJ", 1e-3, 2},
                        }};
 }
 
@@ -91,7 +103,7 @@ display display_for(const trn_leaf *leaf)
     }
     /* A leaf in perfect balance has no moment of its own to take a size from. */
     const double moment = fmax(balance.moment_Nm, 1e-3 * balance.weight_N * leaf->toe_m);
-    const double ratio = leaf->drive != NULL && leaf->drive->ratio > 0 ? leaf->drive->ratio : 1;
+    const double ratio = leaf->drive != NULL && leaf->drive->kind == TRN_DRIVE_RATIO ? leaf->drive->ratio : 1e3;
     fit(&shown, QUANTITY_LENGTH, leaf->toe_m);
     fit(&shown, QUANTITY_FORCE, balance.weight_N / 10);
     fit(&shown, QUANTITY_MOMENT, moment);

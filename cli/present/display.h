@@ -16,6 +16,12 @@ typedef enum quantity {
     QUANTITY_PRESSURE,
     QUANTITY_AREA,
     QUANTITY_RATIO, /* a pure number */
+    QUANTITY_SHARE, /* a pure number, in per cent */
+    QUANTITY_OIL_PRESSURE,
+    QUANTITY_POWER,
+    QUANTITY_WIND_SPEED,
+    QUANTITY_TIME,
+    QUANTITY_HEAT,
     QUANTITY_COUNT
 } quantity;
 

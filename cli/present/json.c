@@ -12,3 +12,17 @@ exit_status json_write(json_t *object, FILE *stream)
     json_decref(object);
     return written == 0 && fputc('\n', stream) != EOF ? EXIT_DONE : fail_memory();
 }
+
+int json_put(json_t *object, const char *key, bool there, double value)
+{
+    return json_object_set_new(object, key, there ? json_real(value) : json_null());
+}
+
+json_t *json_unless(int failed, json_t *value)
+{
+    if (failed == 0) {
+        return value;
+    }
+    json_decref(value);
+    return NULL;
+}

@@ -4,6 +4,7 @@
 #define PRESENT_JSON_H
 
 #include <jansson.h>
+#include <stdbool.h>
 #include <stdio.h>
 
 #include "exit_status.h"
@@ -13,5 +14,11 @@
  * out or a number is not finite: a sentence is printed, nothing is written.
  */
 exit_status json_write(json_t *object, FILE *stream);
+
+/* Set a number, or null where there is none. Not 0 where that failed. */
+int json_put(json_t *object, const char *key, bool there, double value);
+
+/* The value, or NULL (and the value dropped) where something failed on the way to it. */
+json_t *json_unless(int failed, json_t *value);
 
 #endif

@@ -69,7 +69,7 @@ typedef struct trn_stop {
 trn_status trn_leaf_stop(const trn_leaf *leaf, double from_angle_rad, trn_direction direction, trn_stop *stop,
                          double *heats_J, trn_error *error);
 
-/** The stop with the longest run, over whole degrees and both directions. */
+/** The stop with the longest run, over the whole degrees between the near switches and both directions. */
 trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *heats_J, trn_error *error);
 
 #ifdef __cplusplus

@@ -211,11 +211,13 @@ trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *hea
     if (status != TRN_OK) {
         return status;
     }
-    trn_stop worst = {.run_rad = -1};
-    const int last = (int)floor(leaf->opens_to_rad / degree + 1e-9);
+    trn_stop worst = {.run_rad = -1, .from_angle_rad = leaf->travel->near_open_rad};
+    /* Beyond the near switches the leaf no longer runs at full speed. */
+    const int first = (int)ceil(leaf->travel->near_closed_rad / degree - 1e-9);
+    const int last = (int)floor(leaf->travel->near_open_rad / degree + 1e-9);
     for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
         of.direction = (trn_direction)direction;
-        for (int angle = 0; angle <= last; angle++) {
+        for (int angle = first; angle <= last; angle++) {
             const trn_stop one = run_to_rest(&of, angle * degree, coarse_step_s, NULL);
             worst = one.run_rad > worst.run_rad ? one : worst;
         }

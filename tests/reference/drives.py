@@ -51,6 +51,9 @@ class FixedRatio:
     def ratio(self, angle):
         return self.turns
 
+    def ratio_and_growth(self, angle):
+        return self.turns, 0.0
+
     def hold(self, angle):
         return self.fixed_hold
 
@@ -66,9 +69,12 @@ class Line:
     def __init__(self, pin, fixed):
         self.pin, self.fixed = pin, fixed
 
+    def length(self, angle):
+        """From the fixed point to the pin, as a jet of the opening angle."""
+        return distance(rotated(self.pin, variable(angle)), self.fixed)
+
     def slope(self, angle):
-        """How the distance grows with the opening angle."""
-        return distance(rotated(self.pin, variable(angle)), self.fixed).first
+        return self.length(angle).first
 
     def hold(self, angle):
         x, y = values(rotated(self.pin, Jet(angle)))
@@ -96,6 +102,11 @@ class Strut(Line):
 
     def ratio(self, angle):
         return abs(self.slope(angle)) * self.turns_per_metre
+
+    def ratio_and_growth(self, angle):
+        """Motor turns per leaf turn, and their derivative by the opening angle."""
+        length, sign = self.length(angle), math.copysign(self.turns_per_metre, self.slope(angle))
+        return sign * length.first, sign * length.second
 
 
 class Cylinder(Line):

@@ -54,9 +54,11 @@ def resultant(a, b):
 
 
 def plain(tree):
-    """The same results with bare numbers, ready for JSON."""
+    """The same results with bare numbers, ready for JSON; a result that belongs to a worst angle at that."""
     if isinstance(tree, Term):
-        return tree.value
+        return float(tree.value)
+    if hasattr(tree, "row_for"):
+        return plain(tree.row())
     if isinstance(tree, dict):
         return {key: plain(value) for key, value in tree.items()}
     if isinstance(tree, list):

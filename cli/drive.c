@@ -1,0 +1,326 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* drive: which case governs the motors, at which angle, with what margin; duty; one motor out. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "angles.h"
+#include "command.h"
+#include "deliver.h"
+#include "drive_plot.h"
+#include "input.h"
+#include "message.h"
+#include "present/csv.h"
+#include "present/json.h"
+#include "present/table.h"
+
+/* Two ratings a case, opening and closing. */
+enum { DIRECTIONS = 2 };
+static const char *const direction_words[DIRECTIONS] = {[TRN_OPENING] = "opening", [TRN_CLOSING] = "closing"};
+
+static exit_status rate_cases(const options *asked, const drive_result *of, int running, trn_rating *ratings)
+{
+    for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
+        trn_error error;
+        if (trn_leaf_rating(of->leaf, &of->cases[i / DIRECTIONS], (trn_direction)(i % DIRECTIONS), running,
+                            &ratings[i], &error) != TRN_OK) {
+            return fail_leaf(asked, &error);
+        }
+    }
+    return EXIT_DONE;
+}
+
+static bool by_cylinders(const trn_leaf *leaf)
+{
+    return leaf->drive != NULL && leaf->drive->kind == TRN_DRIVE_CYLINDER;
+}
+
+static exit_status compute(const options *asked, drive_result *of)
+{
+    const trn_motors *motors = by_cylinders(of->leaf) ? NULL : of->leaf->motors;
+    exit_status status = rate_cases(asked, of, motors != NULL ? motors->running : 1, of->all);
+    of->left = motors != NULL ? trn_motors_left(motors) : 0;
+    if (status == EXIT_DONE && of->left > 0) {
+        status = rate_cases(asked, of, of->left, of->one_out);
+    }
+    of->has_duty = motors != NULL && of->leaf->duty != NULL;
+    if (status == EXIT_DONE && of->has_duty) {
+        trn_error error;
+        if (trn_leaf_duty(of->leaf, &of->duty, &error) != TRN_OK) {
+            return fail_leaf(asked, &error);
+        }
+    }
+    return status;
+}
+
+static void table_heading(table *made, const display *shown, bool cylinders)
+{
+    const quantity asked = cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
+    const char *const words[] = {"case", "direction", "worst angle", "leaf demand", cylinders ? "pressure" : "motor torque",
+                                 "allowed", "use", cylinders ? "force" : "shaft power", "met"};
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        table_cell(made, words[i]);
+    }
+    table_cell(made, "");
+    table_cell(made, "");
+    table_cell(made, shown->of[QUANTITY_ANGLE].unit);
+    table_cell(made, shown->of[QUANTITY_MOMENT].unit);
+    table_cell(made, shown->of[asked].unit);
+    table_cell(made, shown->of[asked].unit);
+    table_cell(made, "%");
+    table_cell(made, shown->of[cylinders ? QUANTITY_FORCE : QUANTITY_POWER].unit);
+    table_cell(made, "");
+}
+
+static exit_status ratings_table(const drive_result *of, const trn_rating *ratings, FILE *stream)
+{
+    const display *shown = &of->shown;
+    const bool cylinders = by_cylinders(of->leaf);
+    const quantity what = cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
+    char text[DISPLAY_TEXT];
+    table made = table_make("llrrrrrrl", 2);
+    table_heading(&made, shown, cylinders);
+    for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
+        const trn_rating *one = &ratings[i];
+        table_cell(&made, of->cases[i / DIRECTIONS].name);
+        table_cell(&made, direction_words[i % DIRECTIONS]);
+        table_cell(&made, display_text(shown, QUANTITY_ANGLE, one->worst_angle_rad, text));
+        table_cell(&made, display_text(shown, QUANTITY_MOMENT, one->leaf_Nm, text));
+        table_cell(&made, display_text(shown, what, cylinders ? one->pressure_Pa : one->motor_Nm, text));
+        table_cell(&made, display_text(shown, what, cylinders ? one->allowed_Pa : one->allowed_Nm, text));
+        table_cell(&made, display_text(shown, QUANTITY_SHARE, one->use, text));
+        table_cell(&made, cylinders ? display_text(shown, QUANTITY_FORCE, one->force_N, text)
+                                    : display_text(shown, QUANTITY_POWER, one->power_W, text));
+        table_cell(&made, one->met ? "yes" : "NO");
+    }
+    return table_print(&made, stream);
+}
+
+/* Rated power of a motor with which every case and the duty would be met. */
+static double needed_power(const drive_result *of)
+{
+    double use = of->has_duty ? of->duty.use : 0;
+    for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
+        use = fmax(use, of->all[i].use);
+    }
+    return use * of->leaf->motors->power_W;
+}
+
+/* The R20 sizes run in kilowatts, or in horsepower where the leaf is shown so. */
+static double next_size(const drive_result *of, double power_W)
+{
+    const double factor = of->shown.of[QUANTITY_POWER].factor;
+    return trn_preferred_number(power_W * factor) / factor;
+}
+
+enum { SIZES = 3 };
+
+static void next_sizes(const drive_result *of, double sizes_W[SIZES])
+{
+    sizes_W[0] = next_size(of, needed_power(of));
+    for (int i = 1; i < SIZES; i++) {
+        sizes_W[i] = next_size(of, sizes_W[i - 1] * 1.01);
+    }
+}
+
+static void print_sizes(const drive_result *of, FILE *stream)
+{
+    double sizes[SIZES];
+    char text[DISPLAY_TEXT];
+    const char *unit = of->shown.of[QUANTITY_POWER].unit;
+    if (!(needed_power(of) > 0)) {
+        return;
+    }
+    next_sizes(of, sizes);
+    (void)fprintf(stream, "\nRated power needed at this speed: %s %s for each running motor; sizes that would do (R20, ISO 3):",
+                  display_text(&of->shown, QUANTITY_POWER, needed_power(of), text), unit);
+    for (int i = 0; i < SIZES; i++) {
+        (void)fprintf(stream, "%s %.4g %s", i == 0 ? "" : ",", sizes[i] * of->shown.of[QUANTITY_POWER].factor, unit);
+    }
+    (void)fputc('\n', stream);
+}
+
+static void print_duty(const drive_result *of, FILE *stream)
+{
+    const trn_duty_rating *duty = &of->duty;
+    const display *shown = &of->shown;
+    char rms[DISPLAY_TEXT];
+    char rated[DISPLAY_TEXT];
+    char use[DISPLAY_TEXT];
+    (void)fprintf(stream,
+                  "\nDuty: rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s %s, use %s %%, %s\n",
+                  display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms), shown->of[QUANTITY_TORQUE].unit,
+                  duty->period_s, duty->moving_s, display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated),
+                  shown->of[QUANTITY_TORQUE].unit, display_text(shown, QUANTITY_SHARE, duty->use, use),
+                  duty->met ? "met" : "NOT met");
+}
+
+static exit_status drive_table(const void *result, FILE *stream)
+{
+    const drive_result *of = result;
+    const trn_motors *motors = of->leaf->motors;
+    if (by_cylinders(of->leaf)) {
+        (void)fprintf(stream, "%s: what each case asks of the cylinders\n\n", of->leaf->name);
+        return ratings_table(of, of->all, stream);
+    }
+    (void)fprintf(stream, "%s: what each case asks of each running motor, %d of %d running\n\n", of->leaf->name,
+                  motors->running, motors->installed);
+    exit_status status = ratings_table(of, of->all, stream);
+    if (status == EXIT_DONE && of->left > 0) {
+        (void)fprintf(stream, "\nOne motor out, %d running:\n\n", of->left);
+        status = ratings_table(of, of->one_out, stream);
+    } else if (status == EXIT_DONE) {
+        (void)fputs("\nOne motor out: none is left to move the leaf.\n", stream);
+    }
+    if (of->has_duty) {
+        print_duty(of, stream);
+    }
+    print_sizes(of, stream);
+    return status;
+}
+
+static void csv_ratings(FILE *stream, const drive_result *of, const trn_rating *ratings, int out)
+{
+    const bool cylinders = by_cylinders(of->leaf);
+    for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
+        const trn_rating *one = &ratings[i];
+        csv_text(stream, of->cases[i / DIRECTIONS].name, true);
+        (void)fprintf(stream, ",%d", out);
+        csv_text(stream, direction_words[i % DIRECTIONS], false);
+        csv_number(stream, degrees_of(one->worst_angle_rad), false);
+        csv_number(stream, one->leaf_Nm, false);
+        const double values[] = {one->motor_Nm, one->rated_Nm, one->allowed_Nm};
+        for (size_t k = 0; k < 3; k++) {
+            if (cylinders) {
+                csv_nothing(stream, false);
+            } else {
+                csv_number(stream, values[k], false);
+            }
+        }
+        csv_number(stream, one->use, false);
+        csv_text(stream, one->met ? "true" : "false", false);
+        csv_end_line(stream);
+    }
+}
+
+static exit_status drive_csv(const void *result, FILE *stream)
+{
+    const drive_result *of = result;
+    (void)fputs("case,motors_out,direction,worst_angle_deg,leaf_Nm,motor_Nm,rated_Nm,allowed_Nm,use,met\r\n", stream);
+    csv_ratings(stream, of, of->all, 0);
+    if (of->left > 0) {
+        csv_ratings(stream, of, of->one_out, 1);
+    }
+    return EXIT_DONE;
+}
+
+static json_t *rating_json(const drive_result *of, const trn_rating *one, size_t index)
+{
+    const bool cylinders = by_cylinders(of->leaf);
+    json_t *object = json_pack("{s:s, s:s, s:f, s:f}", "name", of->cases[index / DIRECTIONS].name, "direction",
+                               direction_words[index % DIRECTIONS], "worst_angle_deg",
+                               degrees_of(one->worst_angle_rad), "leaf_Nm", one->leaf_Nm);
+    int failed = object == NULL;
+    failed |= json_put(object, "motor_Nm", !cylinders, one->motor_Nm);
+    failed |= json_put(object, "rated_Nm", !cylinders, one->rated_Nm);
+    failed |= json_put(object, "allowed_Nm", !cylinders, one->allowed_Nm);
+    if (cylinders) {
+        failed |= json_put(object, "force_N", true, one->force_N);
+        failed |= json_put(object, "pressure_Pa", true, one->pressure_Pa);
+        failed |= json_put(object, "allowed_Pa", true, one->allowed_Pa);
+    } else {
+        failed |= json_put(object, "power_W", of->leaf->travel != NULL, one->power_W);
+    }
+    failed |= json_put(object, "use", true, one->use);
+    failed |= json_object_set_new(object, "met", json_boolean(one->met));
+    return json_unless(failed, object);
+}
+
+static json_t *ratings_json(const drive_result *of, const trn_rating *ratings, size_t count)
+{
+    json_t *list = json_array();
+    int failed = list == NULL;
+    for (size_t i = 0; i < count && failed == 0; i++) {
+        failed = json_array_append_new(list, rating_json(of, &ratings[i], i));
+    }
+    return json_unless(failed, list);
+}
+
+static json_t *sizes_json(const drive_result *of)
+{
+    double sizes[SIZES];
+    if (by_cylinders(of->leaf) || !(needed_power(of) > 0)) {
+        return json_array();
+    }
+    next_sizes(of, sizes);
+    return json_pack("[f, f, f]", sizes[0], sizes[1], sizes[2]);
+}
+
+static json_t *duty_json(const drive_result *of)
+{
+    const trn_duty_rating *duty = &of->duty;
+    return of->has_duty ? json_pack("{s:f, s:f, s:f, s:b, s:f, s:f}", "rms_Nm", duty->rms_Nm, "rated_Nm",
+                                    duty->rated_Nm, "use", duty->use, "met", duty->met, "period_s", duty->period_s,
+                                    "moving_s", duty->moving_s)
+                        : json_null();
+}
+
+static exit_status drive_json(const void *result, FILE *stream)
+{
+    const drive_result *of = result;
+    const size_t count = of->case_count * DIRECTIONS;
+    return json_write(json_pack("{s:s, s:o, s:o, s:o, s:o}", "leaf", of->leaf->name, "cases",
+                                ratings_json(of, of->all, count), "one_motor_out",
+                                ratings_json(of, of->one_out, of->left > 0 ? count : 0), "duty", duty_json(of),
+                                "next_sizes_W", sizes_json(of)),
+                      stream);
+}
+
+static exit_status verdict(const drive_result *of)
+{
+    exit_status status = EXIT_DONE;
+    for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
+        const trn_rating *one = &of->all[i];
+        if (!one->met) {
+            status = not_met("case '%s', %s: the %s at %.4g %% of what is allowed, at %.4g degree",
+                             of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS],
+                             by_cylinders(of->leaf) ? "cylinders are" : "motors are", one->use * 100,
+                             degrees_of(one->worst_angle_rad));
+        }
+    }
+    if (of->has_duty && !of->duty.met) {
+        status = not_met("duty: the rms torque is %.4g %% of the rated torque", of->duty.use * 100);
+    }
+    return status;
+}
+
+static exit_status drive_leaf(const options *asked, const trn_leaf *leaf)
+{
+    static const presentation how = {drive_table, drive_csv, drive_json, drive_plot, {900, 620}};
+    drive_result of = {.leaf = leaf, .cases = leaf->cases, .case_count = leaf->case_count, .shown = display_for(leaf)};
+    exit_status status = EXIT_DONE;
+    if (asked->case_name != NULL) {
+        of.case_count = 1;
+        status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.cases);
+    }
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    of.all = calloc(of.case_count * DIRECTIONS, sizeof *of.all);
+    of.one_out = calloc(of.case_count * DIRECTIONS, sizeof *of.one_out);
+    status = of.all != NULL && of.one_out != NULL ? compute(asked, &of) : fail_memory();
+    if (status == EXIT_DONE) {
+        status = deliver(asked, &how, &of);
+    }
+    if (status == EXIT_DONE) {
+        status = verdict(&of);
+    }
+    free(of.all);
+    free(of.one_out);
+    return status;
+}
+
+exit_status command_drive(const options *asked)
+{
+    return input_with_leaf(asked, drive_leaf);
+}

@@ -1,0 +1,286 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* wind: the wind that still lets the leaf raise, lower, hold, angle by angle; against the posted limit. */
+#include "wind.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "command.h"
+#include "deliver.h"
+#include "input.h"
+#include "message.h"
+#include "present/csv.h"
+#include "present/json.h"
+#include "present/table.h"
+#include "trunnion/rating.h"
+
+static const double kmh = 1 / 3.6;
+static const double mph = 0.44704;
+static const double knot = 1852.0 / 3600;
+
+const char *wind_speed_words(double speed_m_s, char text[SPEED_TEXT])
+{
+    if (!isfinite(speed_m_s)) {
+        (void)snprintf(text, SPEED_TEXT, "over %.0f m/s", TRN_WIND_HIGHEST);
+    } else {
+        (void)snprintf(text, SPEED_TEXT, "%.1f m/s, %.1f km/h, %.1f mph, %.1f kn, Beaufort %d", speed_m_s,
+                       speed_m_s / kmh, speed_m_s / mph, speed_m_s / knot, trn_beaufort(speed_m_s));
+    }
+    return text;
+}
+
+/* The actions that make sense of a leaf: what is out must have been there. */
+static void list_actions(wind_result *of)
+{
+    const trn_leaf *leaf = of->leaf;
+    const bool cylinders = leaf->drive != NULL && leaf->drive->kind == TRN_DRIVE_CYLINDER;
+    const bool moves = leaf->drive != NULL && (cylinders || leaf->motors != NULL);
+    const bool holds = leaf->brake_count > 0;
+    const int running = leaf->motors != NULL ? leaf->motors->running : 1;
+    const int left = moves && !cylinders ? trn_motors_left(leaf->motors) : 0;
+    const wind_action list[WIND_ACTIONS] = {
+        {"raise", moves, true, {TRN_RAISE, running, false}, {0, 0}, NULL},
+        {"lower", moves, true, {TRN_LOWER, running, false}, {0, 0}, NULL},
+        {"hold", holds, true, {TRN_HOLD, 1, false}, {0, 0}, NULL},
+        {"raise, one motor out", left > 0, false, {TRN_RAISE, left, false}, {0, 0}, NULL},
+        {"lower, one motor out", left > 0, false, {TRN_LOWER, left, false}, {0, 0}, NULL},
+        {"hold, one brake out", holds, false, {TRN_HOLD, 1, true}, {0, 0}, NULL},
+    };
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        of->actions[i] = list[i];
+    }
+}
+
+static exit_status compute(const options *asked, wind_result *of)
+{
+    trn_error error;
+    if (!of->actions[0].there && !of->actions[2].there) {
+        error = (trn_error){TRN_MISSING_SECTION,
+                            "the description needs the sections 'drive' and 'motors', or 'brakes'"};
+        return fail_leaf(asked, &error);
+    }
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        wind_action *one = &of->actions[i];
+        if (!one->there) {
+            continue;
+        }
+        one->speeds_m_s = calloc(of->angles.count, sizeof *one->speeds_m_s);
+        if (one->speeds_m_s == NULL) {
+            return fail_memory();
+        }
+        if (trn_wind_limit(of->leaf, one->question, &one->lowest, &error) != TRN_OK ||
+            trn_wind_limits_at(of->leaf, one->question, of->angles.radians, of->angles.count, one->speeds_m_s,
+                               &error) != TRN_OK) {
+            return fail_leaf(asked, &error);
+        }
+    }
+    return EXIT_DONE;
+}
+
+double wind_lowest_of_all(const wind_result *of)
+{
+    double lowest = HUGE_VAL;
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        if (of->actions[i].there && of->actions[i].whole) {
+            lowest = fmin(lowest, of->actions[i].lowest.speed_m_s);
+        }
+    }
+    return lowest;
+}
+
+bool wind_comes_down(const wind_result *of)
+{
+    const wind_action *raise = &of->actions[0];
+    const wind_action *lower = &of->actions[1];
+    return !raise->there || lower->lowest.speed_m_s >= raise->lowest.speed_m_s;
+}
+
+static const char *speed_cell(const display *shown, double speed_m_s, char text[DISPLAY_TEXT])
+{
+    if (isfinite(speed_m_s)) {
+        return display_text(shown, QUANTITY_WIND_SPEED, speed_m_s, text);
+    }
+    (void)snprintf(text, DISPLAY_TEXT, "–");
+    return text;
+}
+
+static exit_status angles_table(const wind_result *of, FILE *stream)
+{
+    char text[DISPLAY_TEXT];
+    char alignment[WIND_ACTIONS + 2] = "r";
+    size_t columns = 1;
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        if (of->actions[i].there) {
+            alignment[columns++] = 'r';
+        }
+    }
+    alignment[columns] = '\0';
+    table made = table_make(alignment, 2);
+    table_cell(&made, "angle");
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        if (of->actions[i].there) {
+            table_cell(&made, of->actions[i].words);
+        }
+    }
+    table_cell(&made, of->shown.of[QUANTITY_ANGLE].unit);
+    for (size_t i = 1; i < columns; i++) {
+        table_cell(&made, of->shown.of[QUANTITY_WIND_SPEED].unit);
+    }
+    for (size_t k = 0; k < of->angles.count; k++) {
+        (void)snprintf(text, sizeof text, "%.10g", of->angles.degrees[k]);
+        table_cell(&made, text);
+        for (size_t i = 0; i < WIND_ACTIONS; i++) {
+            if (of->actions[i].there) {
+                table_cell(&made, speed_cell(&of->shown, of->actions[i].speeds_m_s[k], text));
+            }
+        }
+    }
+    return table_print(&made, stream);
+}
+
+static exit_status summary(const wind_result *of, FILE *stream)
+{
+    char text[SPEED_TEXT];
+    table made = table_make("lll", 0);
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        const wind_action *one = &of->actions[i];
+        if (one->there) {
+            table_cell(&made, one->words);
+            table_cell(&made, wind_speed_words(one->lowest.speed_m_s, text));
+            (void)snprintf(text, sizeof text, isfinite(one->lowest.speed_m_s) ? "at %.4g°" : "",
+                           degrees_of(one->lowest.angle_rad));
+            table_cell(&made, text);
+        }
+    }
+    return table_print(&made, stream);
+}
+
+static bool posted_met(const wind_result *of)
+{
+    return wind_lowest_of_all(of) >= of->leaf->posted_wind_m_s;
+}
+
+static void sentences(const wind_result *of, FILE *stream)
+{
+    char text[SPEED_TEXT];
+    if (of->actions[0].there) {
+        (void)fputs(wind_comes_down(of)
+                        ? "\nA leaf that could be raised can be brought down again in the same wind.\n"
+                        : "\nA leaf that was raised may NOT come down again: lowering fails in less wind than raising.\n",
+                    stream);
+    }
+    if (of->leaf->posted_wind_m_s > 0) {
+        (void)fprintf(stream, "Posted limit: %s: %s.\n", wind_speed_words(of->leaf->posted_wind_m_s, text),
+                      posted_met(of) ? "met" : "NOT met");
+    }
+}
+
+static exit_status wind_table(const void *result, FILE *stream)
+{
+    const wind_result *of = result;
+    (void)fprintf(stream,
+                  "%s: the highest wind, from either side\n"
+                  "A dash: %.0f m/s does not stop it. 0: calm air already does.\n\n",
+                  of->leaf->name, TRN_WIND_HIGHEST);
+    exit_status status = angles_table(of, stream);
+    (void)fputs("\nThe lowest over the whole travel:\n\n", stream);
+    status = status == EXIT_DONE ? summary(of, stream) : status;
+    sentences(of, stream);
+    return status;
+}
+
+static exit_status wind_csv(const void *result, FILE *stream)
+{
+    const wind_result *of = result;
+    (void)fputs("action,angle_deg,speed_m_s\r\n", stream);
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        for (size_t k = 0; k < of->angles.count && of->actions[i].there; k++) {
+            csv_text(stream, of->actions[i].words, true);
+            csv_number(stream, of->angles.degrees[k], false);
+            if (isfinite(of->actions[i].speeds_m_s[k])) {
+                csv_number(stream, of->actions[i].speeds_m_s[k], false);
+            } else {
+                csv_nothing(stream, false);
+            }
+            csv_end_line(stream);
+        }
+    }
+    return EXIT_DONE;
+}
+
+static json_t *action_json(const wind_result *of, const wind_action *one)
+{
+    json_t *rows = json_array();
+    int failed = rows == NULL;
+    for (size_t k = 0; k < of->angles.count && failed == 0; k++) {
+        json_t *row = json_pack("{s:f}", "angle_deg", of->angles.degrees[k]);
+        failed |= json_put(row, "speed_m_s", isfinite(one->speeds_m_s[k]), one->speeds_m_s[k]);
+        failed |= json_array_append_new(rows, row);
+    }
+    const bool limited = isfinite(one->lowest.speed_m_s);
+    json_t *object = json_pack("{s:s}", "action", one->words);
+    failed |= json_put(object, "limit_m_s", limited, one->lowest.speed_m_s);
+    failed |= json_put(object, "angle_deg", limited, degrees_of(one->lowest.angle_rad));
+    failed |= json_object_set_new(object, "rows", rows);
+    return json_unless(failed, object);
+}
+
+static exit_status wind_json(const void *result, FILE *stream)
+{
+    const wind_result *of = result;
+    json_t *limits = json_array();
+    int failed = limits == NULL;
+    for (size_t i = 0; i < WIND_ACTIONS && failed == 0; i++) {
+        if (of->actions[i].there) {
+            failed = json_array_append_new(limits, action_json(of, &of->actions[i]));
+        }
+    }
+    json_t *posted = of->leaf->posted_wind_m_s > 0
+                         ? json_pack("{s:f, s:b}", "speed_m_s", of->leaf->posted_wind_m_s, "met", posted_met(of))
+                         : json_null();
+    return json_write(json_pack("{s:s, s:o, s:o, s:b}", "leaf", of->leaf->name, "limits", json_unless(failed, limits),
+                                "posted", posted, "comes_down_again", wind_comes_down(of)),
+                      stream);
+}
+
+static exit_status verdict(const wind_result *of)
+{
+    exit_status status = EXIT_DONE;
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        const wind_action *one = &of->actions[i];
+        if (one->there && one->whole && one->lowest.speed_m_s < of->leaf->posted_wind_m_s) {
+            status = not_met("posted wind of %.4g m/s: to %s the leaf at %.4g degree the limit is %.4g m/s",
+                             of->leaf->posted_wind_m_s, one->words, degrees_of(one->lowest.angle_rad),
+                             one->lowest.speed_m_s);
+        }
+    }
+    return status;
+}
+
+static exit_status wind_leaf(const options *asked, const trn_leaf *leaf)
+{
+    static const presentation how = {wind_table, wind_csv, wind_json, wind_card, {794, 1123}};
+    wind_result of = {.leaf = leaf, .shown = display_for(leaf)};
+    const bool for_people = !asked->step_given && !asked->format_given && asked->plot_file == NULL;
+    list_actions(&of);
+    exit_status status = angle_list_make(leaf->opens_to_rad, for_people ? 5 : asked->step_deg, &of.angles);
+    if (status == EXIT_DONE) {
+        status = compute(asked, &of);
+    }
+    if (status == EXIT_DONE) {
+        status = deliver(asked, &how, &of);
+    }
+    if (status == EXIT_DONE) {
+        status = verdict(&of);
+    }
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        free(of.actions[i].speeds_m_s);
+    }
+    angle_list_free(&of.angles);
+    return status;
+}
+
+exit_status command_wind(const options *asked)
+{
+    return input_with_leaf(asked, wind_leaf);
+}

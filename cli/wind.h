@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What wind found, and its card. */
+#ifndef WIND_H
+#define WIND_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "angles.h"
+#include "exit_status.h"
+#include "present/display.h"
+#include "trunnion/windlimit.h"
+
+enum { WIND_ACTIONS = 6 };
+
+/* One action and its limits. */
+typedef struct wind_action {
+    const char *words;
+    bool there;         /* whether the leaf has what the action needs */
+    bool whole;         /* nothing is out: what the posted limit is held against */
+    trn_wind_question question;
+    trn_wind_lowest lowest;
+    double *speeds_m_s; /* angle by angle */
+} wind_action;
+
+typedef struct wind_result {
+    const trn_leaf *leaf;
+    display shown;
+    angle_list angles;
+    wind_action actions[WIND_ACTIONS];
+} wind_result;
+
+/* The lowest limit with nothing out, infinite where nothing limits. */
+double wind_lowest_of_all(const wind_result *of);
+
+/* Whether a leaf raised in any wind that it can be raised in can be brought down in it. */
+bool wind_comes_down(const wind_result *of);
+
+/* Room for a speed in words. */
+#define SPEED_TEXT 96
+
+/* A speed in m/s, km/h, mph, knots and Beaufort. */
+const char *wind_speed_words(double speed_m_s, char text[SPEED_TEXT]);
+
+/* The card for the operator's cabin. */
+exit_status wind_card(const void *result, FILE *script);
+
+#endif

@@ -1,0 +1,151 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What `drive` answers: the worst angle of every case, one motor out, duty."""
+
+import math
+
+from scipy import integrate
+
+from located import Located
+from moments import acceleration, directed, ice_parts, motor_torque
+from shapes import number
+from terms import Term
+
+SENSES = (("opening", 1), ("closing", -1))
+
+
+def asked(leaf, case, ice, sense, running, angle):
+    """Demand, motor torque and pressure."""
+    alpha = acceleration(leaf, case)
+    _, standing, demand, _ = directed(leaf, case, ice, angle, sense, alpha)
+    pressure = leaf.drive.pressure(standing.force, demand) if leaf.drive.pressed else None
+    return demand, motor_torque(leaf, demand, alpha, angle, running), pressure
+
+
+def rating(leaf, case, sense_name, sense, running):
+    ice = ice_parts(leaf, case)
+    pressed = leaf.drive.pressed
+    rated = None if pressed else leaf.motors.rated
+    allowed = case.motor_limit * (leaf.drive.most if pressed else rated)
+
+    def badness(angle):
+        _, motor, pressure = asked(leaf, case, ice, sense, running, angle)
+        return abs((pressure if pressed else motor).value)
+
+    def row_at(angle):
+        demand, motor, pressure = asked(leaf, case, ice, sense, running, angle)
+        use = abs((pressure if pressed else motor).value) / allowed
+        row = {
+            "name": case.name,
+            "direction": sense_name,
+            "worst_angle_deg": Term(math.degrees(angle)),
+            "leaf_Nm": demand,
+            "motor_Nm": motor,
+            "rated_Nm": None if pressed else Term(rated),
+            "allowed_Nm": None if pressed else Term(allowed),
+        }
+        if pressed:
+            row.update(pressure_Pa=pressure, allowed_Pa=Term(allowed))
+        row.update(use=Term(use), met=use <= 1)
+        return row
+
+    return Located(row_at, badness, leaf.opens_to)
+
+
+def ratings(leaf, running):
+    return [rating(leaf, case, name, sense, running) for case in leaf.cases for name, sense in SENSES]
+
+
+def drive(leaf):
+    leaf.check()
+    result = {"leaf": leaf.name}
+    running = None if leaf.drive.pressed else leaf.motors.running
+    result["cases"] = ratings(leaf, running)
+    left = 0 if leaf.drive.pressed else min(running, leaf.motors.installed - 1)
+    result["one_motor_out"] = ratings(leaf, left) if left else []
+    result["duty"] = duty(leaf) if has_duty(leaf) else None
+    return result
+
+
+# duty
+
+
+def has_duty(leaf):
+    return "duty" in leaf.description and leaf.travel and leaf.motors and not leaf.drive.pressed
+
+
+class Stretch:
+    """A stretch of the speed reference with one acceleration, from a run and a speed on."""
+
+    def __init__(self, run, speed, acceleration, seconds):
+        self.run, self.speed, self.acceleration, self.seconds = run, speed, acceleration, seconds
+
+    def run_at(self, time):
+        return self.run + self.speed * time + self.acceleration * time**2 / 2
+
+    def end(self):
+        return self.run_at(self.seconds), self.speed + self.acceleration * self.seconds
+
+
+def time_to(distance, speed, acceleration):
+    """The first time at which a motion has gone a distance; endless where it turns round before."""
+    if acceleration == 0:
+        return distance / speed
+    inside = speed**2 + 2 * acceleration * distance
+    return math.inf if inside < 0 else 2 * distance / (speed + math.sqrt(inside))
+
+
+def reference_of(travel, length, near):
+    """The speed reference over a travel of a length, whose near switch is passed after near."""
+    stretches, run, speed = [], 0.0, 0.0
+
+    def add(acceleration, target, limit):
+        nonlocal run, speed
+        seconds = time_to(limit - run, speed, acceleration) if limit > run else 0.0
+        if acceleration:
+            seconds = min(seconds, (target - speed) / acceleration)
+        stretch = Stretch(run, speed, acceleration, seconds)
+        if seconds > 0:
+            stretches.append(stretch)
+            run, speed = stretch.end()
+
+    add(travel.acceleration, travel.speed, near)
+    if near - run > 1e-12:
+        add(0.0, speed, near)
+    if speed > travel.creep:
+        add(-travel.deceleration, travel.creep, length)
+    elif speed < travel.creep:
+        add(travel.acceleration, travel.creep, length)
+    if length - run > 1e-12:
+        add(0.0, speed, length)
+    return stretches
+
+
+def everyday_case(leaf):
+    name = leaf.description["duty"].get("case", leaf.cases[0].name)
+    return next(case for case in leaf.cases if case.name == name)
+
+
+def heating(leaf, case, stretches, sense):
+    """Integral over time of the square of the torque of each running motor."""
+    ice = ice_parts(leaf, case)
+    whole = 0.0
+    for stretch in stretches:
+
+        def square(time, stretch=stretch):
+            run = stretch.run_at(time)
+            angle = min(max(run if sense > 0 else leaf.opens_to - run, 0.0), leaf.opens_to)
+            _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration)
+            return motor_torque(leaf, demand, stretch.acceleration, angle).value ** 2
+
+        whole += integrate.quad(square, 0, stretch.seconds, epsabs=0, epsrel=1e-8, limit=100)[0]
+    return whole
+
+
+def duty(leaf):
+    case, travel = everyday_case(leaf), leaf.travel
+    opening = reference_of(travel, leaf.opens_to, travel.near_open)
+    closing = reference_of(travel, leaf.opens_to, leaf.opens_to - travel.near_closed)
+    period = 3600 / number(leaf.description["duty"]["openings_per_hour"])
+    rms = math.sqrt((heating(leaf, case, opening, 1) + heating(leaf, case, closing, -1)) / period)
+    use = rms / leaf.motors.rated
+    return {"rms_Nm": Term(rms), "rated_Nm": Term(leaf.motors.rated), "use": Term(use), "met": use <= 1}

@@ -1,0 +1,162 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""An emergency stop, integrated in time.
+
+What depends on the angle alone is laid on a fine grid and joined by splines for the scan over all angles;
+the longest run is then integrated again, with the exact terms.
+"""
+
+import math
+
+import numpy
+from scipy import integrate, interpolate
+
+from equilibrium import Load, Motion, stand
+from located import angles
+from terms import Term
+
+CALM = Load(Term(0.0), Term(0.0), Term(0.0))
+GRID = math.radians(0.25)
+FULL_TURN = 2 * math.pi
+LONGEST = 600.0
+EQUALLY = 1e-6
+
+
+class NoStop(Exception):
+    """The brakes do not bring the leaf to rest."""
+
+
+def inertia(leaf, angle):
+    """Of leaf, counterweight and rotors; and half its slope, from second derivatives of the geometry."""
+    pose = leaf.pose(angle)
+    whole, half_slope = pose.inertia.value, 0.0
+    if pose.link:
+        half_slope += leaf.linked.body.inertia().value * pose.link.turn.first * pose.link.turn.second
+    if leaf.drive and leaf.motors and not leaf.drive.pressed:
+        ratio, growth = leaf.drive.ratio_and_growth(angle)
+        whole += leaf.motors.inertia * ratio**2
+        half_slope += leaf.motors.inertia * ratio * growth
+    return whole, half_slope
+
+
+def resistances(leaf, angle):
+    """Balance, and friction while opening and closing, with no drive force: power is off."""
+    pose = leaf.pose(angle)
+    idle = pose._replace(hold=None)
+    frictions = [stand(leaf, idle, CALM, Motion(sense, "moving")).friction.value for sense in (1, -1)]
+    return pose.balance.value, *frictions
+
+
+def exact_terms(leaf):
+    def terms(angle):
+        return (*inertia(leaf, angle), *resistances(leaf, angle))
+
+    return terms
+
+
+def splined_terms(leaf, low, high):
+    grid = numpy.linspace(low, high, math.ceil((high - low) / GRID) + 1)
+    exact = exact_terms(leaf)
+    return interpolate.CubicSpline(grid, [exact(angle) for angle in grid])
+
+
+class Stop:
+    def __init__(self, terms, brakes, start, sense, speed):
+        self.terms, self.brakes, self.start, self.sense, self.speed = terms, brakes, start, sense, speed
+        self.run()
+
+    def acceleration(self, time, angle, speed):
+        """Of the opening angle."""
+        whole, half_slope, balance, opening, closing = self.terms(angle)
+        friction = opening if self.sense > 0 else closing
+        grip = sum(brake.count * brake.one() * brake.share(time) for brake in self.brakes)
+        return -(balance + self.sense * (friction + grip) + half_slope * speed**2) / whole
+
+    def change(self, time, state):
+        angle, speed = state[:2]
+        heats = [brake.share(time) * brake.one() * abs(speed) for brake in self.brakes]
+        return [speed, self.acceleration(time, angle, speed), *heats]
+
+    def run(self):
+        def rest(_, state):
+            return self.sense * state[1]
+
+        def far(_, state):
+            return abs(state[0] - self.start) - FULL_TURN
+
+        rest.terminal = far.terminal = True
+        rest.direction = -1
+        marks = {0.0, LONGEST}
+        for brake in self.brakes:
+            marks |= {brake.delay, brake.delay + brake.set_time}
+        marks = sorted(mark for mark in marks if mark <= LONGEST)
+        state, self.peak = [self.start, self.sense * self.speed] + [0.0] * len(self.brakes), 0.0
+        for begin, end in zip(marks, marks[1:]):
+            # A stretch begins with the brakes as they are just within it.
+            inside = (begin + 1e-12 * (end - begin), end)
+            solution = integrate.solve_ivp(
+                self.change, inside, state, method="DOP853", rtol=1e-10, atol=1e-12, events=[rest, far],
+                dense_output=True, max_step=0.25,
+            )  # fmt: skip
+            state = solution.y[:, -1]
+            self.look_for_peak(solution)
+            if len(solution.t_events[0]):
+                self.time, self.state = solution.t[-1], state
+                return
+            if len(solution.t_events[1]):
+                break
+        raise NoStop
+
+    def look_for_peak(self, solution):
+        """The largest deceleration, of many moments and of both ends."""
+        for time in numpy.linspace(solution.t[0], solution.t[-1], 40):
+            angle, speed = solution.sol(time)[:2]
+            self.peak = max(self.peak, -self.sense * self.acceleration(time, angle, speed))
+
+    def length(self):
+        return abs(self.state[0] - self.start)
+
+    def result(self):
+        return {
+            "from_angle_deg": Term(math.degrees(self.start)),
+            "direction": "opening" if self.sense > 0 else "closing",
+            "time_s": Term(float(self.time)),
+            "run_deg": Term(math.degrees(self.length())),
+            "peak_deceleration_deg_s2": Term(math.degrees(self.peak)),
+            "heat_J": [
+                {"name": brake.name, "heat_J": Term(float(heat))} for brake, heat in zip(self.brakes, self.state[2:])
+            ],
+        }
+
+
+class WorstStop:
+    """The stop with the longest run; another that runs as far to 1e-6 is as good an answer."""
+
+    def __init__(self, leaf, brakes):
+        self.leaf, self.brakes = leaf, brakes
+        self.speed = leaf.travel.speed
+        reach = 1.2 * self.speed * max(brake.delay + brake.set_time for brake in brakes) + math.radians(5)
+        terms = splined_terms(leaf, -reach, leaf.opens_to + reach)
+        runs = [
+            (Stop(terms, brakes, start, sense, self.speed).length(), start, sense)
+            for start in angles(leaf.opens_to)
+            for sense in (1, -1)
+        ]
+        _, start, sense = max(runs)
+        self.stop = self.exact(start, sense)
+
+    def exact(self, start, sense):
+        return Stop(exact_terms(self.leaf), self.brakes, start, sense, self.speed)
+
+    def row(self):
+        return self.stop.result()
+
+    def row_for(self, got):
+        degrees = got.get("from_angle_deg") if isinstance(got, dict) else None
+        if not isinstance(degrees, float):
+            return self.row()
+        other = self.exact(math.radians(degrees), 1 if got.get("direction", self.row()["direction"]) == "opening" else -1)
+        return (other if other.length() >= self.stop.length() * (1 - EQUALLY) else self.stop).result()
+
+
+def worst_stop(leaf, brakes):
+    return WorstStop(leaf, brakes)
