@@ -101,7 +101,7 @@ def held(leaf, holding, brakes):
             "factor": factors[0] and Term(factors[0]),
             "factor_one_out": None if factors[1] is None else Term(factors[1]),
             "required": Term(holding.factor),
-            "met": factors[0] is None or factors[0] >= holding.factor,
+            "met": factors[0] is None or bool(factors[0] >= holding.factor),
         }
 
     return Located(row_at, badness, leaf.opens_to)

@@ -45,7 +45,7 @@ def rating(leaf, case, sense_name, sense, running):
         }
         if pressed:
             row.update(pressure_Pa=pressure, allowed_Pa=Term(allowed))
-        row.update(use=Term(use), met=use <= 1)
+        row.update(use=Term(use), met=bool(use <= 1))
         return row
 
     return Located(row_at, badness, leaf.opens_to)
