@@ -14,17 +14,30 @@
 #include "present/table.h"
 #include "trunnion/rating.h"
 
-static const double kmh = 1 / 3.6;
-static const double mph = 0.44704;
-static const double knot = 1852.0 / 3600;
+const wind_unit wind_units[WIND_UNITS] = {
+    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"Beaufort", 0}};
+
+const char *wind_speed_text(double speed_m_s, const wind_unit *unit, char text[DISPLAY_TEXT])
+{
+    if (!isfinite(speed_m_s)) {
+        (void)snprintf(text, DISPLAY_TEXT, "–");
+    } else if (unit->m_s > 0) {
+        (void)snprintf(text, DISPLAY_TEXT, "%.1f", speed_m_s / unit->m_s);
+    } else {
+        (void)snprintf(text, DISPLAY_TEXT, "%d", trn_beaufort(speed_m_s));
+    }
+    return text;
+}
 
 const char *wind_speed_words(double speed_m_s, char text[SPEED_TEXT])
 {
-    if (!isfinite(speed_m_s)) {
-        (void)snprintf(text, SPEED_TEXT, "over %.0f m/s", TRN_WIND_HIGHEST);
-    } else {
-        (void)snprintf(text, SPEED_TEXT, "%.1f m/s, %.1f km/h, %.1f mph, %.1f kn, Beaufort %d", speed_m_s,
-                       speed_m_s / kmh, speed_m_s / mph, speed_m_s / knot, trn_beaufort(speed_m_s));
+    char number[DISPLAY_TEXT];
+    size_t used = 0;
+    for (size_t i = 0; i < WIND_UNITS; i++) {
+        const bool number_first = wind_units[i].m_s > 0;
+        (void)wind_speed_text(speed_m_s, &wind_units[i], number);
+        used += (size_t)snprintf(text + used, SPEED_TEXT - used, "%s%s %s", i == 0 ? "" : ", ",
+                                 number_first ? number : wind_units[i].name, number_first ? wind_units[i].name : number);
     }
     return text;
 }
@@ -140,17 +153,25 @@ static exit_status angles_table(const wind_result *of, FILE *stream)
 
 static exit_status summary(const wind_result *of, FILE *stream)
 {
-    char text[SPEED_TEXT];
-    table made = table_make("lll", 0);
+    char text[DISPLAY_TEXT];
+    table made = table_make("lrrrrrr", 1);
+    table_cell(&made, "");
+    for (size_t i = 0; i < WIND_UNITS; i++) {
+        table_cell(&made, wind_units[i].name);
+    }
+    table_cell(&made, "at");
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         const wind_action *one = &of->actions[i];
-        if (one->there) {
-            table_cell(&made, one->words);
-            table_cell(&made, wind_speed_words(one->lowest.speed_m_s, text));
-            (void)snprintf(text, sizeof text, isfinite(one->lowest.speed_m_s) ? "at %.4g°" : "",
-                           degrees_of(one->lowest.angle_rad));
-            table_cell(&made, text);
+        if (!one->there) {
+            continue;
         }
+        table_cell(&made, one->words);
+        for (size_t k = 0; k < WIND_UNITS; k++) {
+            table_cell(&made, wind_speed_text(one->lowest.speed_m_s, &wind_units[k], text));
+        }
+        (void)snprintf(text, sizeof text, isfinite(one->lowest.speed_m_s) ? "%.4g°" : "",
+                       degrees_of(one->lowest.angle_rad));
+        table_cell(&made, text);
     }
     return table_print(&made, stream);
 }

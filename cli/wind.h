@@ -37,10 +37,22 @@ double wind_lowest_of_all(const wind_result *of);
 /* Whether a leaf raised in any wind that it can be raised in can be brought down in it. */
 bool wind_comes_down(const wind_result *of);
 
-/* Room for a speed in words. */
-#define SPEED_TEXT 96
+/* The units in which a wind is told; Beaufort, the last, has no size. */
+typedef struct wind_unit {
+    const char *name;
+    double m_s;
+} wind_unit;
 
-/* A speed in m/s, km/h, mph, knots and Beaufort. */
+enum { WIND_UNITS = 5 };
+extern const wind_unit wind_units[WIND_UNITS];
+
+/* A speed in one unit, a dash where nothing limits it. */
+const char *wind_speed_text(double speed_m_s, const wind_unit *unit, char text[DISPLAY_TEXT]);
+
+/* Room for a speed in words. */
+#define SPEED_TEXT 256
+
+/* A finite speed in all of the units. */
 const char *wind_speed_words(double speed_m_s, char text[SPEED_TEXT]);
 
 /* The card for the operator's cabin. */

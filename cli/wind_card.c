@@ -6,30 +6,45 @@
 #include "present/plot.h"
 #include "wind.h"
 
-/* Rows of the card's text, from the top of the page down, in shares of its height. */
-static void text_line(FILE *script, double height, int size, const char *words)
+/* A line of the card's text, its height a share of the page from below. */
+static void text_at(FILE *script, double left, double height, int size, const char *alignment, const char *words)
 {
-    (void)fprintf(script, "set label at screen 0.07, screen %.4f font ',%d' ", height, size);
+    (void)fprintf(script, "set label at screen %.4f, screen %.4f %s font ',%d' ", left, height, alignment, size);
     plot_string(script, words);
     (void)fputc('\n', script);
 }
 
+static void text_line(FILE *script, double height, int size, const char *words)
+{
+    text_at(script, 0.07, height, size, "left", words);
+}
+
+static double column_of(size_t unit)
+{
+    return 0.46 + 0.118 * (double)unit;
+}
+
+/* The limits as a table; returns the height beneath it. */
 static double action_lines(const wind_result *of, FILE *script, double height)
 {
-    char speed[SPEED_TEXT];
-    char line[2 * SPEED_TEXT];
+    char speed[DISPLAY_TEXT];
+    for (size_t k = 0; k < WIND_UNITS; k++) {
+        text_at(script, column_of(k), height, 11, "right", wind_units[k].name);
+    }
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         const wind_action *one = &of->actions[i];
-        if (one->there) {
-            text_line(script, height, one->whole ? 15 : 12, one->words);
-            (void)snprintf(line, sizeof line, "%s", wind_speed_words(one->lowest.speed_m_s, speed));
-            (void)fprintf(script, "set label at screen 0.36, screen %.4f font ',%d' ", height, one->whole ? 15 : 12);
-            plot_string(script, line);
-            (void)fputc('\n', script);
-            height -= one->whole ? 0.030 : 0.024;
+        if (!one->there) {
+            continue;
+        }
+        const int size = one->whole ? 17 : 12;
+        height -= one->whole ? 0.032 : 0.026;
+        text_line(script, height, size, one->words);
+        for (size_t k = 0; k < WIND_UNITS; k++) {
+            text_at(script, column_of(k), height, size, "right",
+                    wind_speed_text(one->lowest.speed_m_s, &wind_units[k], speed));
         }
     }
-    return height;
+    return height - 0.042;
 }
 
 static void write_rows(const wind_result *of, FILE *script)
@@ -75,36 +90,44 @@ static void curves(const wind_result *of, FILE *script)
     (void)fputc('\n', script);
 }
 
-exit_status wind_card(const void *result, FILE *script)
+/* The words under the limits; returns the height beneath them. */
+static double verdict_lines(const wind_result *of, FILE *script, double height)
 {
-    const wind_result *of = result;
     char speed[SPEED_TEXT];
-    char line[2 * SPEED_TEXT];
-    write_rows(of, script);
-    text_line(script, 0.955, 20, "Wind card");
-    text_line(script, 0.922, 16, of->leaf->name);
-    text_line(script, 0.890, 12, "Highest wind from either side, the lowest over the whole travel:");
-    double height = action_lines(of, script, 0.852) - 0.010;
+    char line[SPEED_TEXT + 80];
     if (of->actions[0].there) {
-        text_line(script, height, 14,
+        text_line(script, height, 13,
                   wind_comes_down(of) ? "A raised leaf can be brought down in any wind in which it could be raised."
-                                      : "CAUTION: a raised leaf may not come down again in the wind that let it rise.");
+                                      : "CAUTION: a raised leaf may not come down in the wind that let it rise.");
         height -= 0.030;
     }
     if (of->leaf->posted_wind_m_s > 0) {
         const bool met = wind_lowest_of_all(of) >= of->leaf->posted_wind_m_s;
-        (void)snprintf(line, sizeof line, "Posted limit: %s: %s", wind_speed_words(of->leaf->posted_wind_m_s, speed),
-                       met ? "within the limits above" : "ABOVE a limit, do not rely on it");
+        (void)snprintf(line, sizeof line, "Posted limit: %s", wind_speed_words(of->leaf->posted_wind_m_s, speed));
         text_line(script, height, 12, line);
-        height -= 0.030;
+        text_line(script, height - 0.024, 12,
+                  met ? "It lies within the limits above." : "It lies ABOVE a limit: do not rely on it.");
+        height -= 0.054;
     }
+    return height;
+}
+
+exit_status wind_card(const void *result, FILE *script)
+{
+    const wind_result *of = result;
+    write_rows(of, script);
+    text_line(script, 0.955, 20, "Wind card");
+    text_line(script, 0.922, 16, of->leaf->name);
+    text_line(script, 0.892, 12, "Highest wind from either side, the lowest over the whole travel");
+    const double height = verdict_lines(of, script, action_lines(of, script, 0.858));
     text_line(script, 0.055, 9, CAUTION_FIRST);
     text_line(script, 0.037, 9, CAUTION_SECOND);
     (void)fprintf(script,
                   "set lmargin at screen 0.12\nset rmargin at screen 0.95\nset tmargin at screen %.4f\n"
-                  "set bmargin at screen 0.20\nset key below horizontal maxcols 2\nset xrange [0:%.8g]\nset yrange [0:*]\n"
+                  "set bmargin at screen 0.215\nset key at screen 0.5, screen 0.155 center top horizontal maxcols 3\n"
+                  "set xrange [0:%.8g]\nset yrange [0:*]\n"
                   "set xlabel 'opening angle, degrees'\nset ylabel 'highest wind, %s'\n",
-                  height - 0.01, of->angles.degrees[of->angles.count - 1], of->shown.of[QUANTITY_WIND_SPEED].unit);
+                  height, of->angles.degrees[of->angles.count - 1], of->shown.of[QUANTITY_WIND_SPEED].unit);
     curves(of, script);
     return EXIT_DONE;
 }

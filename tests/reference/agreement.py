@@ -5,7 +5,9 @@ The rule: a number agrees when it differs by at most 1e-9 of the size of the ter
 up (terms.py). Without cancellation that is 1e-9 of the number itself; near the neutral angle it
 is 1e-9 of the part moments, for rounding scales with those. An angle found from moments is a
 ratio of such sums and is held to 1e-9 of (sum of the sizes / what is left), in radians. NaN and
-infinity never agree; null agrees with null only; keys, names and order must be the same.
+infinity never agree; null agrees with null only; keys, names and order must be the same. What is
+searched for or integrated (drive, brake, wind) is held to 1e-6; a result at a worst angle is compared at
+the angle that the tool found, if it is as bad there to 1e-6.
 """
 
 import csv
@@ -25,7 +27,8 @@ def is_number(value):
 class Comparison:
     """Collects what differs, and the largest difference relative to size among what agrees."""
 
-    def __init__(self):
+    def __init__(self, tolerance=TOLERANCE):
+        self.tolerance = tolerance
         self.faults = []
         self.worst = 0.0
         self.worst_at = ""
@@ -38,13 +41,15 @@ class Comparison:
             return self.fault(place, got, want.value)
         difference = abs(got - want.value)
         share = difference / want.size if want.size else math.inf if difference else 0.0
-        if not share <= TOLERANCE:
+        if not share <= self.tolerance:
             return self.fault(place, got, want.value, f", off by {share:.2g} of its size")
         if share > self.worst:
             self.worst, self.worst_at = share, place
         return None
 
     def tree(self, got, want, place=""):
+        if hasattr(want, "row_for"):
+            want = want.row_for(got)
         if isinstance(want, Term):
             self.number(got, want, place)
         elif isinstance(want, dict):
@@ -112,8 +117,8 @@ def weigh_records(result, toe):
             "leaf": result["leaf"],
             "mass_kg": Term(weight / G0),
             "moment_Nm": Term(weight * math.hypot(x, y)),
-            # Blocks that are not there have no direction: any number will do.
-            "angle_deg": Term(math.degrees(math.atan2(y, x)), 180.0 if weight else math.inf),
+            # Blocks that are not there have no direction.
+            "angle_deg": Term(math.degrees(math.atan2(y, x)), 180.0) if weight else None,
             "toe_reaction_N": Term(part["closed_moment_Nm"] / toe),
             "neutral_angle_deg": None,
         }

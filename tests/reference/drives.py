@@ -144,4 +144,5 @@ class Motors:
         self.inertia = self.installed * quantity(description.get("inertia", "0 kg m2"), "inertia")
         power, speed = (quantity(description.get(key, "0 " + unit), kind)
                         for key, unit, kind in (("power", "W", "power"), ("speed", "rad/s", "angular speed")))  # fmt: skip
+        self.power = power
         self.rated = power / speed if speed else None

@@ -5,20 +5,23 @@ import math
 
 from scipy import integrate
 
+from drives import Line
 from located import Located
 from moments import acceleration, directed, ice_parts, motor_torque
 from shapes import number
 from terms import Term
+from units import quantity
 
 SENSES = (("opening", 1), ("closing", -1))
+R20 = (1, 1.12, 1.25, 1.4, 1.6, 1.8, 2, 2.24, 2.5, 2.8, 3.15, 3.55, 4, 4.5, 5, 5.6, 6.3, 7.1, 8, 9)
 
 
 def asked(leaf, case, ice, sense, running, angle):
-    """Demand, motor torque and pressure."""
+    """Demand, motor torque, force and pressure."""
     alpha = acceleration(leaf, case)
     _, standing, demand, _ = directed(leaf, case, ice, angle, sense, alpha)
     pressure = leaf.drive.pressure(standing.force, demand) if leaf.drive.pressed else None
-    return demand, motor_torque(leaf, demand, alpha, angle, running), pressure
+    return demand, motor_torque(leaf, demand, alpha, angle, running), standing.force, pressure
 
 
 def rating(leaf, case, sense_name, sense, running):
@@ -28,11 +31,11 @@ def rating(leaf, case, sense_name, sense, running):
     allowed = case.motor_limit * (leaf.drive.most if pressed else rated)
 
     def badness(angle):
-        _, motor, pressure = asked(leaf, case, ice, sense, running, angle)
+        _, motor, _, pressure = asked(leaf, case, ice, sense, running, angle)
         return abs((pressure if pressed else motor).value)
 
     def row_at(angle):
-        demand, motor, pressure = asked(leaf, case, ice, sense, running, angle)
+        demand, motor, force, pressure = asked(leaf, case, ice, sense, running, angle)
         use = abs((pressure if pressed else motor).value) / allowed
         row = {
             "name": case.name,
@@ -43,6 +46,10 @@ def rating(leaf, case, sense_name, sense, running):
             "rated_Nm": None if pressed else Term(rated),
             "allowed_Nm": None if pressed else Term(allowed),
         }
+        if not pressed:
+            row.update(power_W=motor * (leaf.travel.speed * leaf.drive.ratio(angle)) if leaf.travel else None)
+        if isinstance(leaf.drive, Line):
+            row.update(force_N=force)
         if pressed:
             row.update(pressure_Pa=pressure, allowed_Pa=Term(allowed))
         row.update(use=Term(use), met=bool(use <= 1))
@@ -63,7 +70,18 @@ def drive(leaf):
     left = 0 if leaf.drive.pressed else min(running, leaf.motors.installed - 1)
     result["one_motor_out"] = ratings(leaf, left) if left else []
     result["duty"] = duty(leaf) if has_duty(leaf) else None
+    result["next_sizes_W"] = [] if leaf.drive.pressed else next_sizes(leaf, result)
     return result
+
+
+def next_sizes(leaf, result):
+    """Three powers of the R20 series (ISO 3), in W or hp, from the first on that would do for all cases and the duty."""
+    uses = [located.row()["use"].value for located in result["cases"]]
+    needed = max(uses + ([result["duty"]["use"].value] if result["duty"] else [])) * leaf.motors.power
+    unit = quantity("1 hp", "power") if leaf.description.get("units") == "us" else 1.0
+    series = [Term(unit * figure * 10.0**decade) for decade in range(-3, 12) for figure in R20]
+    first = next(index for index, power in enumerate(series) if power.value >= needed * (1 - 1e-12))
+    return series[first : first + 3]
 
 
 # duty
@@ -148,4 +166,11 @@ def duty(leaf):
     period = 3600 / number(leaf.description["duty"]["openings_per_hour"])
     rms = math.sqrt((heating(leaf, case, opening, 1) + heating(leaf, case, closing, -1)) / period)
     use = rms / leaf.motors.rated
-    return {"rms_Nm": Term(rms), "rated_Nm": Term(leaf.motors.rated), "use": Term(use), "met": use <= 1}
+    return {
+        "rms_Nm": Term(rms),
+        "rated_Nm": Term(leaf.motors.rated),
+        "use": Term(use),
+        "met": use <= 1,
+        "period_s": Term(period),
+        "moving_s": Term(sum(stretch.seconds for stretch in opening + closing)),
+    }

@@ -126,19 +126,18 @@ class Limit:
 
 def questions(leaf, limits):
     """Actions and their uses, as far as the leaf has what they need."""
-    pressed = leaf.drive.pressed
-    running = None if pressed else leaf.motors.running
-    left = 0 if pressed else min(running, leaf.motors.installed - 1)
-    brakes = read_brakes(leaf)
-    asked = [
-        ("raise", limits.moving(1, running)),
-        ("lower", limits.moving(-1, running)),
-        ("hold", limits.holding(capacity(brakes))),
-    ]
+    asked, left, able = [], 0, capacity(read_brakes(leaf)) if "brakes" in leaf.description else 0
+    drives = leaf.drive and (leaf.drive.pressed or leaf.motors)
+    if drives:
+        running = None if leaf.drive.pressed else leaf.motors.running
+        left = 0 if leaf.drive.pressed else min(running, leaf.motors.installed - 1)
+        asked += [("raise", limits.moving(1, running)), ("lower", limits.moving(-1, running))]
+    if able:
+        asked.append(("hold", limits.holding(able)))
     if left:
         asked += [("raise, one motor out", limits.moving(1, left)), ("lower, one motor out", limits.moving(-1, left))]
-    if one_out(brakes):
-        asked.append(("hold, one brake out", limits.holding(one_out(brakes))))
+    if able and one_out(read_brakes(leaf)):
+        asked.append(("hold, one brake out", limits.holding(one_out(read_brakes(leaf)))))
     return asked
 
 
@@ -146,8 +145,11 @@ def wind(leaf):
     leaf.check()
     limits = Limits(leaf)
     each = [Limit(action, leaf, use) for action, use in questions(leaf, limits)]
+    lowest = {limit.action: limit.lowest for limit in each}
     result = {"leaf": leaf.name, "limits": each, "posted": None}
     if "posted_wind" in leaf.description:
         posted = quantity(leaf.description["posted_wind"], "speed")
-        result["posted"] = {"speed_m_s": Term(posted), "met": all(limit.lowest >= posted for limit in each[:3])}
+        met = all(lowest.get(action, math.inf) >= posted for action in ("raise", "lower", "hold"))
+        result["posted"] = {"speed_m_s": Term(posted), "met": met}
+    result["comes_down_again"] = lowest.get("lower", math.inf) >= lowest.get("raise", math.inf)
     return result

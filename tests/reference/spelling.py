@@ -19,11 +19,11 @@ SPELLINGS = {
     "weight per volume": (["kN/m3", "kg/m3", "t/m^3", "kg m-3"], ["lbf/ft3", "lb/ft3", "pcf", "kip/ft3"]),
     "pressure": (["Pa", "kPa", "N/m2", "kN/m^2", "N m-2"], ["lbf/ft2", "psf", "lbf/ft^2", "lbf/in2"]),
     "speed": (["m/s", "km/h", "m s-1"], ["mph", "ft/s", "mile/hour", "knot"]),
-    "density": (["kg/m3", "g/m3"], ["lb/ft3", "slug/ft3"]),
+    "density": (["kg/m3", "g/m3"], ["lb/ft3"]),
     "torque": (["N m", "kN m", "kN*m", "N.m", "MN m"], ["lbf ft", "kip ft", "ft lbf", "lbf in"]),
     "power": (["kW", "W", "N m/s"], ["hp", "ft lbf/s"]),
     "time": (["s", "min", "second"], ["s", "minute", "h"]),
-    "inertia": (["kg m2", "kg.m2", "t m^2"], ["lb ft2", "slug ft2", "lb in2"]),
+    "inertia": (["kg m2", "kg.m2", "t m^2"], ["lb ft2", "lb in2"]),
     "number": ([""], [""]),
 }
 

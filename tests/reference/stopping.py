@@ -119,6 +119,7 @@ class Stop:
         return {
             "from_angle_deg": Term(math.degrees(self.start)),
             "direction": "opening" if self.sense > 0 else "closing",
+            "stops": True,
             "time_s": Term(float(self.time)),
             "run_deg": Term(math.degrees(self.length())),
             "peak_deceleration_deg_s2": Term(math.degrees(self.peak)),

@@ -1,0 +1,147 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Drive, motors, brakes, and the wind that they bear, in the steps of explain. */
+#include <math.h>
+#include <stdio.h>
+
+#include "trunnion/holding.h"
+#include "trunnion/rating.h"
+#include "trunnion/windlimit.h"
+#include "work.h"
+
+void work_drive_state(const scene *at)
+{
+    const trn_drive *drive = at->loading->leaf->drive;
+    if (drive == NULL || drive->kind == TRN_DRIVE_RATIO) {
+        return;
+    }
+    at->made->section = drive->kind == TRN_DRIVE_STRUT ? "Operating strut" : "Cylinders";
+    worked_step(at->made, "s", "distance of its two ends", QUANTITY_LENGTH, at->drive.length_m, "%s", "");
+    worked_step(at->made, "ds/dθ", "arm of its force about the trunnion", QUANTITY_LENGTH, at->drive.arm_m, "%s", "");
+    if (drive->kind == TRN_DRIVE_STRUT) {
+        worked_step(at->made, "i", "|ds/dθ| / pinion radius × turns per pinion turn", QUANTITY_RATIO, at->drive.ratio,
+                    "%s / %s × %.8g", show(at->made, QUANTITY_LENGTH, fabs(at->drive.arm_m)).text,
+                    show(at->made, QUANTITY_LENGTH, drive->strut.pinion_radius_m).text, drive->strut.ratio);
+    }
+    worked_step(at->made, "S, opening", "D / (ds/dθ), positive pushes", QUANTITY_FORCE, at->moments.force_opening_N,
+                "%s / (%s)", show(at->made, QUANTITY_MOMENT, at->moments.opening_Nm).text,
+                show(at->made, QUANTITY_LENGTH, at->drive.arm_m).text);
+    worked_step(at->made, "S, closing", "−D / (ds/dθ), positive pushes", QUANTITY_FORCE, at->moments.force_closing_N,
+                "−(%s) / (%s)", show(at->made, QUANTITY_MOMENT, at->moments.closing_Nm).text,
+                show(at->made, QUANTITY_LENGTH, at->drive.arm_m).text);
+}
+
+static void work_motor_direction(const scene *at, bool opening)
+{
+    const double demand = opening ? at->moments.opening_Nm : at->moments.closing_Nm;
+    const double torque = opening ? at->moments.motor_opening_Nm : at->moments.motor_closing_Nm;
+    const trn_motors *motors = at->loading->leaf->motors;
+    const double alpha = at->loading->acceleration_rad_s2;
+    char rotors[160] = "";
+    if (alpha > 0) {
+        (void)snprintf(rotors, sizeof rotors, " + %d × %.6g kg m² × %.8g × %.6g rad/s²", motors->installed,
+                       motors->inertia_kg_m2, at->drive.ratio, alpha);
+    }
+    const char *term = opening ? (demand < 0 ? "opening, the leaf overhauls" : "opening, the motors drive")
+                               : (demand < 0 ? "closing, the leaf overhauls" : "closing, the motors drive");
+    const char *formula = demand < 0 ? (alpha > 0 ? "(D η / i + Jm i α) / running" : "D η / i / running")
+                                     : (alpha > 0 ? "(D / (i η) + Jm i α) / running" : "D / (i η) / running");
+    worked_step(at->made, term, formula, QUANTITY_TORQUE, torque,
+                demand < 0 ? "(%s × %.6g / %.8g%s) / %d" : "(%s / (%.6g × %.8g)%s) / %d",
+                show(at->made, QUANTITY_MOMENT, demand).text, at->loading->leaf->drive->efficiency, at->drive.ratio,
+                rotors, motors->running);
+}
+
+static void work_allowed(const scene *at)
+{
+    const trn_motors *motors = at->loading->leaf->motors;
+    const double rated = trn_motor_rated_torque(motors);
+    const double limit = at->loading->load_case->motor_limit;
+    const double most = fmax(fabs(at->moments.motor_opening_Nm), fabs(at->moments.motor_closing_Nm));
+    worked_step(at->made, "allowed", "motor_limit P / ω", QUANTITY_TORQUE, limit * rated, "%.6g × %.8g W / %.8g rad/s",
+                limit, motors->power_W, motors->speed_rad_s);
+    worked_step(at->made, "use", "the larger of both / allowed", QUANTITY_SHARE, most / (limit * rated), "%s / %s",
+                show(at->made, QUANTITY_TORQUE, most).text, show(at->made, QUANTITY_TORQUE, limit * rated).text);
+}
+
+static void work_pressure(const scene *at, bool opening)
+{
+    const trn_drive *drive = at->loading->leaf->drive;
+    const trn_cylinder *cylinder = &drive->cylinder;
+    const double force = opening ? at->moments.force_opening_N : at->moments.force_closing_N;
+    const double demand = opening ? at->moments.opening_Nm : at->moments.closing_Nm;
+    const char *formula = force >= 0 ? (demand >= 0 ? "S / (count × π/4 bore² × η)" : "S η / (count × π/4 bore²)")
+                                     : (demand >= 0 ? "|S| / (count × π/4 (bore² − rod²) × η)"
+                                                    : "|S| η / (count × π/4 (bore² − rod²))");
+    worked_step(at->made, opening ? "pressure, opening" : "pressure, closing", formula, QUANTITY_OIL_PRESSURE,
+                opening ? at->moments.pressure_opening_Pa : at->moments.pressure_closing_Pa,
+                "%s, %d cylinders, bore %s, rod %s, η %.6g", show(at->made, QUANTITY_FORCE, fabs(force)).text,
+                cylinder->count, show(at->made, QUANTITY_LENGTH, cylinder->bore_m).text,
+                show(at->made, QUANTITY_LENGTH, cylinder->rod_m).text, drive->efficiency);
+}
+
+void work_motor(const scene *at)
+{
+    if (at->moments.has_motor) {
+        at->made->section = "Torque of each running motor";
+        work_motor_direction(at, true);
+        work_motor_direction(at, false);
+        work_allowed(at);
+    }
+    if (at->moments.has_pressure) {
+        at->made->section = "Pressure in each cylinder";
+        work_pressure(at, true);
+        work_pressure(at, false);
+    }
+}
+
+void work_brakes(const scene *at)
+{
+    const trn_leaf *leaf = at->loading->leaf;
+    if (leaf->brake_count == 0 || leaf->holding_count == 0) {
+        return;
+    }
+    at->made->section = "Brakes: holding at this angle";
+    for (size_t i = 0; i < leaf->brake_count; i++) {
+        const trn_brake *brake = &leaf->brakes[i];
+        worked_step(at->made, brake->name, "count × torque × turns per leaf turn", QUANTITY_MOMENT,
+                    brake->count * brake->torque_Nm * brake->ratio, "%d × %.8g N m × %.8g", brake->count,
+                    brake->torque_Nm, brake->ratio);
+    }
+    worked_step(at->made, "capacity", "their sum", QUANTITY_MOMENT, trn_brake_capacity(leaf), "%s", "");
+    for (size_t i = 0; i < leaf->holding_count; i++) {
+        double demand;
+        if (trn_holding_demand(leaf, &leaf->holdings[i], &at->angle_rad, 1, &demand, NULL) == TRN_OK) {
+            worked_step(at->made, leaf->holdings[i].name, "the larger |balance + ice ± wind|, less credited friction",
+                        QUANTITY_MOMENT, demand, "%s", "");
+            if (demand > 0) {
+                worked_step(at->made, leaf->holdings[i].name, "capacity / demand", QUANTITY_RATIO,
+                            trn_brake_capacity(leaf) / demand, "%s / %s",
+                            show(at->made, QUANTITY_MOMENT, trn_brake_capacity(leaf)).text,
+                            show(at->made, QUANTITY_MOMENT, demand).text);
+            }
+        }
+    }
+}
+
+void work_wind_limits(const scene *at)
+{
+    static const char *const words[] = {
+        [TRN_RAISE] = "raise", [TRN_LOWER] = "lower", [TRN_HOLD] = "hold"};
+    const trn_leaf *leaf = at->loading->leaf;
+    at->made->section = "Highest wind at this angle, from either side";
+    for (int action = TRN_RAISE; action <= TRN_HOLD; action++) {
+        const trn_wind_question question = {.action = (trn_action)action,
+                                            .motors_running = leaf->motors != NULL ? leaf->motors->running : 1};
+        double speed;
+        if (trn_wind_limits_at(leaf, question, &at->angle_rad, 1, &speed, NULL) == TRN_OK && isfinite(speed)) {
+            const trn_wind *wind = &leaf->wind_limits->wind;
+            const double q = 0.5 * wind->density_kg_m3 * speed * speed;
+            worked_step(at->made, words[action],
+                        action == TRN_HOLD ? "q at which capacity = hold_factor × |balance ± wind|"
+                                           : "q at which the drive is just at motor_limit × rated",
+                        QUANTITY_PRESSURE, q, "%s", "");
+            worked_step(at->made, words[action], "v = √(2 q / ρ)", QUANTITY_WIND_SPEED, speed,
+                        "√(2 × %s / %.6g kg/m³)", show(at->made, QUANTITY_PRESSURE, q).text, wind->density_kg_m3);
+        }
+    }
+}
