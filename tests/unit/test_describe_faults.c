@@ -134,6 +134,12 @@ static void texts_are_one_line_of_fair_length(void **state)
     free(text);
     free(name);
     refuse_toe("\"\"", "value is missing");
+    static const char *const breaks[] = {"\\t", "\\n", "\\x7f", "\\x85", "\\x9b", "\\u2028", "\\u2029"};
+    for (size_t i = 0; i < sizeof breaks / sizeof *breaks; i++) {
+        char broken[256];
+        snprintf(broken, sizeof broken, LEAST "cases: [{name: \"a%sb\"}]\n", breaks[i]);
+        assert_refused(broken, LEAST_LINES + 1, 16, "a control character");
+    }
 }
 
 static void what_yaml_can_do_beyond_values_is_refused(void **state)
@@ -178,6 +184,7 @@ static void a_message_shows_no_control_characters_and_no_half_ones(void **state)
 {
     (void)state;
     refuse_toe("\"\\e[31m\"", "\"?[31m\" does not start with a number");
+    refuse_toe("\"\\x9b\\u2028z\"", "\"?????z\" does not start with a number");
     char *umlauts = repeated("\"x", "\xC3\xBC", "\"", 180);
     char *text = with_toe(umlauts);
     trn_faults faults = read_badly(text, strlen(text));
