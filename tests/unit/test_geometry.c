@@ -170,6 +170,17 @@ static void area_of_less_than_three_corners_is_zero(void **state)
     }
 }
 
+static void area_of_corners_in_one_line_is_zero(void **state)
+{
+    (void)state;
+    const trn_point flat[] = {{1.0, 1.0}, {2.0, 2.0}, {4.0, 4.0}};
+    trn_area area = trn_polygon_area(POLYGON(flat));
+    assert_same_bits(area.area_m2, 0.0);
+    assert_same_bits(area.centroid.x, 0.0);
+    assert_same_bits(area.centroid.y, 0.0);
+    assert_same_bits(area.polar_m4, 0.0);
+}
+
 static void simple_outlines_are_told_as_simple(void **state)
 {
     (void)state;
@@ -323,6 +334,7 @@ int main(void)
         cmocka_unit_test(area_is_the_same_for_either_sense_and_any_first_corner),
         cmocka_unit_test(area_far_from_the_origin_loses_no_bit),
         cmocka_unit_test(area_of_less_than_three_corners_is_zero),
+        cmocka_unit_test(area_of_corners_in_one_line_is_zero),
         cmocka_unit_test(simple_outlines_are_told_as_simple),
         cmocka_unit_test(outlines_that_cross_are_not_simple),
         cmocka_unit_test(outlines_that_touch_themselves_are_not_simple),
