@@ -5,6 +5,11 @@
  *
  * The only part of the library that knows YAML (libyaml) and units
  * (UDUNITS-2). It reads and checks; it computes no mechanics.
+ *
+ * Every text ends in a result or in faults within about a second: beside the
+ * length, the levels of nesting (16), the values (1 250 000), the anchors
+ * (256), the values that aliases stand for (100 000), the different units
+ * (10 000) and the comparing of outlines are bounded.
  */
 #ifndef TRN_DESCRIBE_H
 #define TRN_DESCRIBE_H

@@ -70,6 +70,21 @@ void dsc_faults_add(trn_faults *faults, dsc_place place, const char *format, ...
     faults->count++;
 }
 
+size_t dsc_control_length(const char *text, size_t length)
+{
+    /* U+0080 to U+009F, and the separators of lines and paragraphs. */
+    static const char separators[] = "\xE2\x80";
+    const unsigned char first = length > 0 ? (unsigned char)text[0] : ' ';
+    if (first < 0x20 || first == 0x7F) {
+        return 1;
+    }
+    if (first == 0xC2 && length > 1 && (unsigned char)text[1] < 0xA0) {
+        return 2;
+    }
+    bool separates = length > 2 && memcmp(text, separators, 2) == 0 && (text[2] == '\xA8' || text[2] == '\xA9');
+    return separates ? 3 : 0;
+}
+
 const char *dsc_excerpt(char into[DSC_EXCERPT], const char *text, size_t length)
 {
     const size_t most = DSC_EXCERPT - sizeof "...";
@@ -80,13 +95,9 @@ const char *dsc_excerpt(char into[DSC_EXCERPT], const char *text, size_t length)
             shown--;
         }
     }
+    memcpy(into, text, shown);
     for (size_t i = 0; i < shown; i++) {
-        unsigned char byte = (unsigned char)text[i];
-        bool control = byte < 0x20 || byte == 0x7F;
-        into[i] = text[i];
-        if (control) {
-            into[i] = '?';
-        }
+        memset(into + i, '?', dsc_control_length(into + i, shown - i));
     }
     snprintf(into + shown, DSC_EXCERPT - shown, "%s", shown < length ? "..." : "");
     return into;

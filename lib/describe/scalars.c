@@ -30,8 +30,7 @@ bool dsc_read_text(dsc_reading *reading, const dsc_node *value, const dsc_field 
                          TEXT_MAX);
     }
     for (size_t i = 0; i < value->length; i++) {
-        unsigned char byte = (unsigned char)value->text[i];
-        if (byte < 0x20 || byte == 0x7F) {
+        if (dsc_control_length(value->text + i, value->length - i) > 0) {
             return dsc_fault(reading, value, field->key,
                              "the text holds a control character: expected one line of printable text");
         }

@@ -57,7 +57,7 @@ static const name_pair letters[] = {
     {"\xE2\x8B\x85", "."},  {"\xC2\xB2", "2"}, {"\xC2\xB3", "3"},
 };
 
-/* A text being written, in a room of fixed size. */
+/* A text being written; its room holds whatever DSC_UNIT_TEXT_MAX bytes can become. */
 typedef struct draft {
     char *text;
     size_t length;

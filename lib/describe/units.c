@@ -206,21 +206,25 @@ static trn_status read_anew(const char *text, size_t length, dsc_unit *unit)
     return status;
 }
 
-static size_t slot_of(const char *text, size_t length)
+/* The place of a text in the cache: where it is, or the free one where it belongs. */
+static dsc_kept_unit *place_of(dsc_units *units, const char *text, size_t length)
 {
     size_t hash = length;
     for (size_t i = 0; i < length; i++) {
         hash = hash * 31 + (unsigned char)text[i];
     }
-    return (hash ^ hash >> 8) % DSC_UNITS_KEPT;
+    dsc_kept_unit *place = &units->kept[hash % DSC_UNITS_PLACES];
+    while (place->length != 0 && (place->length != length || memcmp(place->text, text, length) != 0)) {
+        place = place + 1 < units->kept + DSC_UNITS_PLACES ? place + 1 : units->kept;
+    }
+    return place;
 }
 
 trn_status dsc_unit_read(dsc_units *units, const char *text, size_t length, const dsc_unit **unit)
 {
-    dsc_kept_unit *kept = &units->kept[slot_of(text, length)];
-    bool fits = length > 0 && length <= sizeof kept->text;
-    if (fits && kept->length == length && memcmp(kept->text, text, length) == 0) {
-        *unit = &kept->unit;
+    dsc_kept_unit *place = place_of(units, text, length);
+    *unit = &place->unit;
+    if (place->length != 0) {
         return TRN_OK;
     }
     if (units->parsed == PARSED_MAX) {
@@ -229,13 +233,13 @@ trn_status dsc_unit_read(dsc_units *units, const char *text, size_t length, cons
         return TRN_OK;
     }
     units->parsed++;
-    dsc_unit *into = fits ? &kept->unit : &units->last;
-    kept->length = fits ? 0 : kept->length;
-    trn_status status = read_anew(text, length, into);
-    if (status == TRN_OK && fits) {
-        memcpy(kept->text, text, length);
-        kept->length = length;
+    bool keep = length <= sizeof place->text && units->count < DSC_UNITS_KEPT;
+    *unit = keep ? &place->unit : &units->last;
+    trn_status status = read_anew(text, length, keep ? &place->unit : &units->last);
+    if (status == TRN_OK && keep) {
+        memcpy(place->text, text, length);
+        place->length = length;
+        units->count++;
     }
-    *unit = into;
     return status;
 }

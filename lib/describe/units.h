@@ -32,12 +32,13 @@ typedef struct dsc_unit {
     char words[DSC_UNIT_WORDS]; /* what is wrong with it; empty where nothing is */
 } dsc_unit;
 
-/* Places of the cache of units in one reading; a power of two. */
-#define DSC_UNITS_KEPT 64
+/* Units kept in one reading, more than any leaf uses; free places in between keep the search short. */
+#define DSC_UNITS_KEPT 96
+#define DSC_UNITS_PLACES 128
 
 typedef struct dsc_kept_unit {
     size_t length;
-    char text[24];
+    char text[32];
     dsc_unit unit;
 } dsc_kept_unit;
 
@@ -45,13 +46,14 @@ typedef struct dsc_kept_unit {
 typedef struct dsc_units {
     size_t parsed;
     dsc_unit last;
-    dsc_kept_unit kept[DSC_UNITS_KEPT];
+    size_t count;
+    dsc_kept_unit kept[DSC_UNITS_PLACES];
 } dsc_units;
 
 /*
- * The unit of a text. Returns TRN_OK also where the text is no unit: its words
- * are set then. The unit stays valid until the next call. Fails with
- * TRN_NO_MEMORY or TRN_NO_UNITS. The caller has set the C locale.
+ * The unit of a text of length over 0. Returns TRN_OK also where the text is
+ * no unit: its words are set then. The unit stays valid until the next call.
+ * Fails with TRN_NO_MEMORY or TRN_NO_UNITS. The caller has set the C locale.
  */
 trn_status dsc_unit_read(dsc_units *units, const char *text, size_t length, const dsc_unit **unit);
 

@@ -162,12 +162,15 @@ def program_with_static():
 
 
 def program_in_cxx():
+    """Every function that the headers declare has a C name for C++ too, and is there."""
     is_plain()
     needs("c++")
     source = workshop() / "cxx.cc"
+    functions = ", ".join(f"reinterpret_cast<function>(&{name})" for name in sorted(declared()))
     source.write_text(
         "#include <trunnion/trunnion.h>\n"
-        "int main() { trn_leaf leaf = trn_default_leaf(); (void)leaf; return trn_status_text(TRN_OK) == nullptr; }\n"
+        f"typedef void (*function)();\nfunction all[] = {{{functions}}};\n"
+        "int main() { trn_leaf leaf = trn_default_leaf(); return all[0] == nullptr || leaf.part_count != 0; }\n"
     )
     command("c++", source, *package("--cflags"), "-o", workshop() / "cxx", *package("--libs"))
     command(workshop() / "cxx", env=environment(LD_LIBRARY_PATH=str(staged() / "usr/lib")))

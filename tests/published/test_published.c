@@ -130,9 +130,12 @@ int main(int argc, char **argv)
         size_t length = strlen(entry->d_name);
         if (length < 5 || strcmp(entry->d_name + length - 4, ".txt") != 0)
             continue;
-        if (count == FILES_MAX || strlen(folder) + length + 2 > sizeof paths[0])
-            bail_out(folder, 0, "more or longer names of files than there is room for", entry->d_name);
-        snprintf(paths[count++], sizeof paths[0], "%s/%s", folder, entry->d_name);
+        if (count == FILES_MAX)
+            bail_out(folder, 0, "more files than there is room for", entry->d_name);
+        int written = snprintf(paths[count], sizeof paths[count], "%s/%s", folder, entry->d_name);
+        if (written < 0 || (size_t)written >= sizeof paths[count])
+            bail_out(folder, 0, "name of a file too long", entry->d_name);
+        count++;
     }
     closedir(listing);
     qsort(paths, count, sizeof paths[0], by_name);

@@ -196,6 +196,8 @@ static void no_neutral_angle_beyond_the_end_of_the_travel(void **state)
     leaf.opens_to_rad = 51.0 * DEGREE;
     assert_true(trn_leaf_balance(&leaf).has_neutral_angle);
     assert_close(trn_leaf_balance(&leaf).neutral_angle_rad, 50.0 * DEGREE, 1e-13);
+    leaf.opens_to_rad = trn_leaf_balance(&leaf).neutral_angle_rad;
+    assert_false(trn_leaf_balance(&leaf).has_neutral_angle);
 }
 
 static void no_neutral_angle_in_perfect_balance(void **state)

@@ -217,6 +217,16 @@ static void the_last_anchor_of_a_name_counts(void **state)
     trn_description_free(description);
 }
 
+static void what_is_nothing_when_plain_is_a_text_in_quotes(void **state)
+{
+    (void)state;
+    trn_description *description =
+        read_well("leaf: \"~\"\nopens_to: 1 rad\ntoe: 1 m\nparts: [{name: 'null', weight: 1 t, at: [1 m, 0 m]}]\n");
+    assert_string_equal(trn_description_leaf(description)->name, "~");
+    assert_string_equal(trn_description_leaf(description)->parts[0].name, "null");
+    trn_description_free(description);
+}
+
 static void the_text_need_not_end_in_nul(void **state)
 {
     (void)state;
@@ -261,6 +271,7 @@ int main(void)
         cmocka_unit_test(the_mark_of_byte_order_and_windows_line_ends_change_nothing),
         cmocka_unit_test(an_alias_stands_for_its_value),
         cmocka_unit_test(the_last_anchor_of_a_name_counts),
+        cmocka_unit_test(what_is_nothing_when_plain_is_a_text_in_quotes),
         cmocka_unit_test(the_text_need_not_end_in_nul),
         cmocka_unit_test(the_description_outlives_its_text),
         cmocka_unit_test(freeing_nothing_is_allowed),

@@ -102,6 +102,7 @@ static void an_unknown_key_gets_the_nearest_known_one(void **state)
     (void)state;
     assert_refused(LEAST "unit: us\n", LEAST_LINES + 1, 1, "did you mean \"units\"");
     assert_refused(LEAST "posted_wnid: 3 m/s\n", LEAST_LINES + 1, 1, "did you mean \"posted_wind\"");
+    assert_refused(LEAST "teo: 3 m\n", LEAST_LINES + 1, 1, "did you mean \"toe\"");
     assert_refused(LEAST "Duty: {}\n", LEAST_LINES + 1, 1, "did you mean \"duty\"");
     assert_refused(LEAST "wibble: 3\n", LEAST_LINES + 1, 1, "expected one of leaf, opens_to, toe");
 }
@@ -133,6 +134,12 @@ static void texts_are_one_line_of_fair_length(void **state)
     free(text);
     free(name);
     refuse_toe("\"\"", "value is missing");
+    static const char *const breaks[] = {"\\t", "\\n", "\\x7f", "\\x85", "\\x9b", "\\u2028", "\\u2029"};
+    for (size_t i = 0; i < sizeof breaks / sizeof *breaks; i++) {
+        char broken[256];
+        snprintf(broken, sizeof broken, LEAST "cases: [{name: \"a%sb\"}]\n", breaks[i]);
+        assert_refused(broken, LEAST_LINES + 1, 16, "a control character");
+    }
 }
 
 static void what_yaml_can_do_beyond_values_is_refused(void **state)
@@ -177,7 +184,8 @@ static void a_message_shows_no_control_characters_and_no_half_ones(void **state)
 {
     (void)state;
     refuse_toe("\"\\e[31m\"", "\"?[31m\" does not start with a number");
-    char *umlauts = repeated("\"", "\xC3\xBC", "\"", 200);
+    refuse_toe("\"\\x9b\\u2028z\"", "\"?????z\" does not start with a number");
+    char *umlauts = repeated("\"x", "\xC3\xBC", "\"", 180);
     char *text = with_toe(umlauts);
     trn_faults faults = read_badly(text, strlen(text));
     assert_non_null(strstr(faults.at[0].text, "\xC3\xBC...\" does not start"));

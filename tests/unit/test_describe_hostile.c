@@ -114,6 +114,64 @@ static void outlines_are_compared_within_bounds(void **state)
     free(text);
 }
 
+/* A leaf of points whose place has a unit that is new each time. */
+static char *leaf_of_units(int parts)
+{
+    static const char start[] = "leaf: x\nopens_to: 1 rad\ntoe: 1 m\nparts:\n";
+    char *text = malloc(sizeof start + (size_t)parts * 90);
+    assert_non_null(text);
+    char *at = stpcpy(text, start);
+    for (int i = 0; i < parts; i++) {
+        int a = i % 90 + 1;
+        int b = i / 90 % 90 + 1;
+        int c = i / 8100 + 1;
+        at += sprintf(at, "- {name: p%d, weight: 1 t, at: [1 m, 1 m%d s%d kg%d m-%d s-%d kg-%d]}\n", i, a + 1, b, c, a,
+                      b, c);
+    }
+    return text;
+}
+
+static void units_are_read_within_bounds(void **state)
+{
+    (void)state;
+    char *text = leaf_of_units(9997);
+    trn_description_free(read_well(text));
+    free(text);
+    text = leaf_of_units(9998);
+    trn_faults faults = read_badly(text, strlen(text));
+    assert_int_equal(faults.count, 1);
+    assert_fault(&faults, 0, 4 + 9998, 40, "too many different units");
+    free(text);
+}
+
+static void a_long_leaf_in_few_units_is_read(void **state)
+{
+    (void)state;
+    static const char start[] = "leaf: x\nopens_to: 1 rad\ntoe: 1 m\nparts:\n";
+    const int parts = 6000;
+    char *text = malloc(sizeof start + (size_t)parts * 80);
+    assert_non_null(text);
+    char *at = stpcpy(text, start);
+    for (int i = 0; i < parts; i++) {
+        at += sprintf(at, "- {name: p%d, weight: 1 kg m/s2, at: [1 m, 2 ft], gyration: 3 mm}\n", i);
+    }
+    trn_description *description = read_well(text);
+    const trn_part *last = &trn_description_leaf(description)->parts[parts - 1];
+    assert_close(last->weight_N, 1, 0);
+    assert_close(last->at.y, 0.6096, 1e-15);
+    assert_close(last->gyration_m, 0.003, 1e-15);
+    trn_description_free(description);
+    free(text);
+}
+
+static void a_character_cut_by_the_end_is_refused(void **state)
+{
+    (void)state;
+    static const char text[] = "leaf: \xC3\xBC";
+    trn_faults faults = read_badly(text, strlen(text) - 1);
+    assert_fault(&faults, 0, 1, 7, "byte 0xC3 is not valid UTF-8");
+}
+
 static void a_longer_text_is_refused_unread(void **state)
 {
     (void)state;
@@ -187,6 +245,9 @@ int main(void)
         cmocka_unit_test(aliases_of_aliases_are_bounded),
         cmocka_unit_test(anchors_are_bounded),
         cmocka_unit_test(outlines_are_compared_within_bounds),
+        cmocka_unit_test(units_are_read_within_bounds),
+        cmocka_unit_test(a_long_leaf_in_few_units_is_read),
+        cmocka_unit_test(a_character_cut_by_the_end_is_refused),
         cmocka_unit_test(a_longer_text_is_refused_unread),
         cmocka_unit_test(bytes_that_are_no_utf8_are_told_at_their_place),
         cmocka_unit_test(control_characters_are_told_at_their_place),

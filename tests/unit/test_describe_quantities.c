@@ -180,6 +180,12 @@ static void what_udunits_would_let_pass_is_refused(void **state)
     refuse_toe("24 m rad", "wrong dimension");
     refuse_toe("24 m/m", "wrong dimension");
     refuse_toe("24 %", "has no place in a unit");
+    char *long_unit = repeated("24 m", " m/m", "", 240);
+    refuse_toe(long_unit, "the unit is too long");
+    free(long_unit);
+    long_unit = repeated("24 m", " m/m", "", 180);
+    assert_close(toe_of(long_unit), 24, 0);
+    free(long_unit);
 }
 
 static void an_unknown_unit_gets_the_one_that_was_meant(void **state)

@@ -170,6 +170,17 @@ static void area_of_less_than_three_corners_is_zero(void **state)
     }
 }
 
+static void area_of_corners_in_one_line_is_zero(void **state)
+{
+    (void)state;
+    const trn_point flat[] = {{1.0, 1.0}, {2.0, 2.0}, {4.0, 4.0}};
+    trn_area area = trn_polygon_area(POLYGON(flat));
+    assert_same_bits(area.area_m2, 0.0);
+    assert_same_bits(area.centroid.x, 0.0);
+    assert_same_bits(area.centroid.y, 0.0);
+    assert_same_bits(area.polar_m4, 0.0);
+}
+
 static void simple_outlines_are_told_as_simple(void **state)
 {
     (void)state;
@@ -225,6 +236,35 @@ static void outlines_with_a_side_of_no_length_or_too_few_corners_are_not_simple(
     assert_false(trn_polygon_is_simple((trn_polygon){NULL, 0}));
 }
 
+/* The answer may not depend on where an outline begins or on its sense: all are tried, and must agree. */
+static bool agreed(bool (*ask)(trn_polygon, trn_polygon), trn_polygon a, trn_polygon b)
+{
+    const bool answer = ask(a, b);
+    trn_point corners_a[8];
+    trn_point corners_b[8];
+    assert_true(a.count <= 8 && b.count <= 8);
+    for (size_t i = 0; i < 4 * a.count * b.count; i++) {
+        size_t start_a = i / 4 % a.count;
+        size_t start_b = i / 4 / a.count;
+        for (size_t k = 0; k < a.count; k++)
+            corners_a[k] = a.corners[(start_a + (i & 1 ? k : a.count - k)) % a.count];
+        for (size_t k = 0; k < b.count; k++)
+            corners_b[k] = b.corners[(start_b + (i & 2 ? k : b.count - k)) % b.count];
+        assert_int_equal(ask((trn_polygon){corners_a, a.count}, (trn_polygon){corners_b, b.count}), answer);
+    }
+    return answer;
+}
+
+static bool contains(trn_polygon outer, trn_polygon inner)
+{
+    return agreed(trn_polygon_contains, outer, inner);
+}
+
+static bool overlaps(trn_polygon a, trn_polygon b)
+{
+    return agreed(trn_polygon_overlaps, a, b);
+}
+
 static const trn_point plate[] = {{0, 0}, {6, 0}, {6, 5}, {4, 5}, {4, 1}, {2, 1}, {2, 5}, {0, 5}};
 
 static void a_polygon_contains_what_lies_inside_it(void **state)
@@ -232,9 +272,9 @@ static void a_polygon_contains_what_lies_inside_it(void **state)
     (void)state;
     const trn_point inside[] = {{0.5, 0.25}, {5.5, 0.25}, {5.5, 0.75}, {0.5, 0.75}};
     const trn_point in_a_tower[] = {{4.5, 2.0}, {5.5, 2.0}, {5.0, 4.5}};
-    assert_true(trn_polygon_contains(POLYGON(plate), POLYGON(inside)));
-    assert_true(trn_polygon_contains(POLYGON(plate), POLYGON(in_a_tower)));
-    assert_false(trn_polygon_contains(POLYGON(inside), POLYGON(plate)));
+    assert_true(contains(POLYGON(plate), POLYGON(inside)));
+    assert_true(contains(POLYGON(plate), POLYGON(in_a_tower)));
+    assert_false(contains(POLYGON(inside), POLYGON(plate)));
 }
 
 static void a_polygon_contains_itself_and_what_touches_its_sides(void **state)
@@ -242,9 +282,9 @@ static void a_polygon_contains_itself_and_what_touches_its_sides(void **state)
     (void)state;
     const trn_point on_the_side[] = {{0, 0}, {6, 0}, {6, 1}, {0, 1}};
     const trn_point corner_on_side[] = {{0, 2}, {1, 1.5}, {2, 2}, {1, 2.5}};
-    assert_true(trn_polygon_contains(POLYGON(plate), POLYGON(plate)));
-    assert_true(trn_polygon_contains(POLYGON(plate), POLYGON(on_the_side)));
-    assert_true(trn_polygon_contains(POLYGON(plate), POLYGON(corner_on_side)));
+    assert_true(contains(POLYGON(plate), POLYGON(plate)));
+    assert_true(contains(POLYGON(plate), POLYGON(on_the_side)));
+    assert_true(contains(POLYGON(plate), POLYGON(corner_on_side)));
 }
 
 static void a_polygon_does_not_contain_what_crosses_or_lies_outside(void **state)
@@ -254,10 +294,10 @@ static void a_polygon_does_not_contain_what_crosses_or_lies_outside(void **state
     const trn_point crossing[] = {{1, 2}, {5, 2}, {5, 3}, {1, 3}};
     const trn_point in_the_bay[] = {{2.5, 2}, {3.5, 2}, {3, 3}};
     const trn_point around[] = {{-1, -1}, {7, -1}, {7, 6}, {-1, 6}};
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(outside)));
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(crossing)));
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(in_the_bay)));
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(around)));
+    assert_false(contains(POLYGON(plate), POLYGON(outside)));
+    assert_false(contains(POLYGON(plate), POLYGON(crossing)));
+    assert_false(contains(POLYGON(plate), POLYGON(in_the_bay)));
+    assert_false(contains(POLYGON(plate), POLYGON(around)));
 }
 
 static void a_polygon_does_not_contain_what_spans_its_bay_between_corners_inside(void **state)
@@ -266,9 +306,9 @@ static void a_polygon_does_not_contain_what_spans_its_bay_between_corners_inside
     const trn_point bridging[] = {{0, 1}, {6, 1}, {6, 5}, {0, 5}};
     const trn_point filling_the_bay[] = {{2, 1}, {4, 1}, {4, 5}, {2, 5}};
     const trn_point lid[] = {{0, 5}, {2, 5}, {4, 5}, {6, 5}, {6, 4}, {0, 4}};
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(bridging)));
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(filling_the_bay)));
-    assert_false(trn_polygon_contains(POLYGON(plate), POLYGON(lid)));
+    assert_false(contains(POLYGON(plate), POLYGON(bridging)));
+    assert_false(contains(POLYGON(plate), POLYGON(filling_the_bay)));
+    assert_false(contains(POLYGON(plate), POLYGON(lid)));
 }
 
 static void overlap_is_told_for_crossing_and_nested_outlines(void **state)
@@ -276,11 +316,11 @@ static void overlap_is_told_for_crossing_and_nested_outlines(void **state)
     (void)state;
     const trn_point crossing[] = {{1, 2}, {5, 2}, {5, 3}, {1, 3}};
     const trn_point inside[] = {{0.5, 0.25}, {5.5, 0.25}, {5.5, 0.75}, {0.5, 0.75}};
-    assert_true(trn_polygon_overlaps(POLYGON(plate), POLYGON(crossing)));
-    assert_true(trn_polygon_overlaps(POLYGON(crossing), POLYGON(plate)));
-    assert_true(trn_polygon_overlaps(POLYGON(plate), POLYGON(inside)));
-    assert_true(trn_polygon_overlaps(POLYGON(inside), POLYGON(plate)));
-    assert_true(trn_polygon_overlaps(POLYGON(plate), POLYGON(plate)));
+    assert_true(overlaps(POLYGON(plate), POLYGON(crossing)));
+    assert_true(overlaps(POLYGON(crossing), POLYGON(plate)));
+    assert_true(overlaps(POLYGON(plate), POLYGON(inside)));
+    assert_true(overlaps(POLYGON(inside), POLYGON(plate)));
+    assert_true(overlaps(POLYGON(plate), POLYGON(plate)));
 }
 
 static void overlap_is_told_where_no_corner_lies_inside_the_other(void **state)
@@ -289,8 +329,8 @@ static void overlap_is_told_where_no_corner_lies_inside_the_other(void **state)
     const trn_point across[] = {{-3, 0}, {3, 0}, {3, 1}, {-3, 1}};
     const trn_point upright[] = {{-1, -2}, {1, -2}, {1, 3}, {-1, 3}};
     const trn_point same_height[] = {{2, 0}, {5, 0}, {5, 1}, {2, 1}};
-    assert_true(trn_polygon_overlaps(POLYGON(across), POLYGON(upright)));
-    assert_true(trn_polygon_overlaps(POLYGON(across), POLYGON(same_height)));
+    assert_true(overlaps(POLYGON(across), POLYGON(upright)));
+    assert_true(overlaps(POLYGON(across), POLYGON(same_height)));
 }
 
 static void overlap_does_not_count_a_touch_or_a_bay(void **state)
@@ -300,11 +340,28 @@ static void overlap_does_not_count_a_touch_or_a_bay(void **state)
     const trn_point at_a_corner[] = {{6, 5}, {7, 5}, {7, 6}, {6, 6}};
     const trn_point in_the_bay[] = {{2, 1}, {4, 1}, {4, 5}, {2, 5}};
     const trn_point apart[] = {{10, 0}, {11, 0}, {11, 1}};
-    assert_false(trn_polygon_overlaps(POLYGON(plate), POLYGON(beside)));
-    assert_false(trn_polygon_overlaps(POLYGON(plate), POLYGON(at_a_corner)));
-    assert_false(trn_polygon_overlaps(POLYGON(plate), POLYGON(in_the_bay)));
-    assert_false(trn_polygon_overlaps(POLYGON(in_the_bay), POLYGON(plate)));
-    assert_false(trn_polygon_overlaps(POLYGON(plate), POLYGON(apart)));
+    assert_false(overlaps(POLYGON(plate), POLYGON(beside)));
+    assert_false(overlaps(POLYGON(plate), POLYGON(at_a_corner)));
+    assert_false(overlaps(POLYGON(plate), POLYGON(in_the_bay)));
+    assert_false(overlaps(POLYGON(in_the_bay), POLYGON(plate)));
+    assert_false(overlaps(POLYGON(plate), POLYGON(apart)));
+}
+
+static void a_notch_in_one_side_is_seen_from_every_first_corner(void **state)
+{
+    (void)state;
+    const trn_point notched[] = {{0, 0}, {6, 0}, {6, 4}, {4, 4}, {3, 1}, {2, 4}, {0, 4}};
+    const trn_point over_the_notch[] = {{1, 1.5}, {5, 1.5}, {5, 2}, {1, 2}};
+    const trn_point wedge[] = {{4, 4}, {2, 4}, {3, 1}};
+    const trn_point half_wedge[] = {{4, 4}, {3, 4}, {3, 1}};
+    const trn_point foot[] = {{0, 0}, {6, 0}, {3, 1}};
+    assert_false(contains(POLYGON(notched), POLYGON(over_the_notch)));
+    assert_true(overlaps(POLYGON(notched), POLYGON(over_the_notch)));
+    assert_false(contains(POLYGON(notched), POLYGON(wedge)));
+    assert_false(overlaps(POLYGON(notched), POLYGON(wedge)));
+    assert_false(overlaps(POLYGON(notched), POLYGON(half_wedge)));
+    assert_true(contains(POLYGON(notched), POLYGON(foot)));
+    assert_true(overlaps(POLYGON(wedge), POLYGON(half_wedge)));
 }
 
 int main(void)
@@ -323,6 +380,7 @@ int main(void)
         cmocka_unit_test(area_is_the_same_for_either_sense_and_any_first_corner),
         cmocka_unit_test(area_far_from_the_origin_loses_no_bit),
         cmocka_unit_test(area_of_less_than_three_corners_is_zero),
+        cmocka_unit_test(area_of_corners_in_one_line_is_zero),
         cmocka_unit_test(simple_outlines_are_told_as_simple),
         cmocka_unit_test(outlines_that_cross_are_not_simple),
         cmocka_unit_test(outlines_that_touch_themselves_are_not_simple),
@@ -335,6 +393,7 @@ int main(void)
         cmocka_unit_test(overlap_is_told_for_crossing_and_nested_outlines),
         cmocka_unit_test(overlap_is_told_where_no_corner_lies_inside_the_other),
         cmocka_unit_test(overlap_does_not_count_a_touch_or_a_bay),
+        cmocka_unit_test(a_notch_in_one_side_is_seen_from_every_first_corner),
     };
     return cmocka_run_group_tests_name("geometry", tests, NULL, NULL);
 }

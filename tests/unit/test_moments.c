@@ -159,6 +159,17 @@ static void the_wind_of_a_loading_is_moment_and_force(void **state)
     assert_close(closing.force.y, -480.0 * unit.force.y, 1e-14);
 }
 
+static void wind_of_less_than_a_pascal_counts_as_well(void **state)
+{
+    (void)state;
+    trn_leaf leaf = whole_leaf();
+    trn_case strong = windy_case();
+    trn_case faint = strong;
+    faint.wind.pressure_Pa = 0.48;
+    double want = moments_of(&leaf, &strong, 0.5).wind_opening_Nm / 1000.0;
+    assert_close(moments_of(&leaf, &faint, 0.5).wind_opening_Nm, want, 1e-14);
+}
+
 static void adverse_wind_resists_both_directions(void **state)
 {
     (void)state;
@@ -309,6 +320,28 @@ static void without_drive_or_motors_there_is_no_motor_torque(void **state)
     assert_near(moments_of(&no_motors, &still, 0.3).motor_closing_Nm, 0.0, 0.0);
 }
 
+static void a_drive_of_another_kind_never_gives_a_torque_that_is_no_number(void **state)
+{
+    (void)state;
+    const trn_drive others[] = {
+        {.kind = TRN_DRIVE_STRUT,
+         .strut = {.on_leaf = {3.0, 2.0}, .pinion = {-4.0, 6.0}, .pinion_radius_m = 0.4, .ratio = 180.0},
+         .efficiency = 0.85},
+        {.kind = TRN_DRIVE_CYLINDER,
+         .cylinder = {.on_leaf = {3.0, -1.0}, .anchor = {1.0, -6.0}, .bore_m = 0.28, .rod_m = 0.18, .count = 2,
+                      .pressure_Pa = 25e6},
+         .efficiency = 0.85},
+    };
+    trn_case still = trn_default_case();
+    for (size_t i = 0; i < COUNT(others); i++) {
+        trn_leaf leaf = whole_leaf();
+        leaf.drive = &others[i];
+        trn_moments row = moments_of(&leaf, &still, 0.3);
+        assert_true(isfinite(row.motor_opening_Nm));
+        assert_true(isfinite(row.motor_closing_Nm));
+    }
+}
+
 static void a_turned_leaf_has_the_shifted_breakdown(void **state)
 {
     (void)state;
@@ -338,6 +371,7 @@ int main(void)
         cmocka_unit_test(wind_is_pressure_times_sense_times_that_of_one_pascal),
         cmocka_unit_test(wind_by_speed_is_wind_of_its_pressure),
         cmocka_unit_test(the_wind_of_a_loading_is_moment_and_force),
+        cmocka_unit_test(wind_of_less_than_a_pascal_counts_as_well),
         cmocka_unit_test(adverse_wind_resists_both_directions),
         cmocka_unit_test(ice_is_that_of_its_body),
         cmocka_unit_test(in_calm_air_the_trunnion_carries_the_weight),
@@ -348,6 +382,7 @@ int main(void)
         cmocka_unit_test(each_running_motor_takes_its_share_when_driving_and_when_overhauled),
         cmocka_unit_test(the_rotors_of_all_installed_motors_are_sped_up_by_those_that_run),
         cmocka_unit_test(without_drive_or_motors_there_is_no_motor_torque),
+        cmocka_unit_test(a_drive_of_another_kind_never_gives_a_torque_that_is_no_number),
         cmocka_unit_test(a_turned_leaf_has_the_shifted_breakdown),
     };
     return cmocka_run_group_tests_name("moments", tests, NULL, NULL);

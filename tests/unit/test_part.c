@@ -186,6 +186,32 @@ static void a_void_through_the_whole_width_makes_a_ring_of_bars(void **state)
     assert_same_body(trn_part_body(&ring, trunnion), sum);
 }
 
+static void a_void_that_takes_the_whole_block_leaves_nothing(void **state)
+{
+    (void)state;
+    const trn_point outer[] = {{-8.0, -2.0}, {-4.0, -2.0}, {-4.0, 2.0}, {-8.0, 2.0}};
+    const trn_void hollow = {.width_m = 2.5, .outline = {outer, 4}};
+    trn_part part = block_of(outer, 4);
+    part.voids = &hollow;
+    part.void_count = 1;
+    trn_body body = trn_part_body(&part, trunnion);
+    assert_same_bits(body.weight_N, 0.0);
+    assert_near(body.a_Nm, 0.0, 0.0);
+    assert_near(body.b_Nm, 0.0, 0.0);
+    assert_near(body.inertia_kg_m2, 0.0, 0.0);
+    assert_close(trn_part_centroid(&part).x, -6.0, 1e-15);
+    assert_near(trn_part_centroid(&part).y, 0.0, 1e-15);
+}
+
+static void a_block_of_less_than_a_newton_counts_as_well(void **state)
+{
+    (void)state;
+    const trn_point corners[] = {{2.0, 3.0}, {2.1, 3.0}, {2.1, 3.1}, {2.0, 3.1}};
+    trn_part part = block_of(corners, 4);
+    part.unit_weight_N_m3 = 10.0;
+    assert_body(trn_part_body(&part, trunnion), 0.25, 2.05, 3.05, 0.25 / G0 * 0.02 / 12.0);
+}
+
 static void several_voids_are_all_taken_away(void **state)
 {
     (void)state;
@@ -330,6 +356,8 @@ int main(void)
         cmocka_unit_test(a_triangular_block_is_the_textbook_prism),
         cmocka_unit_test(a_void_takes_away_a_prism_of_its_own_width),
         cmocka_unit_test(a_void_through_the_whole_width_makes_a_ring_of_bars),
+        cmocka_unit_test(a_void_that_takes_the_whole_block_leaves_nothing),
+        cmocka_unit_test(a_block_of_less_than_a_newton_counts_as_well),
         cmocka_unit_test(several_voids_are_all_taken_away),
         cmocka_unit_test(the_sense_of_an_outline_and_of_a_void_does_not_count),
         cmocka_unit_test(count_multiplies_weight_moments_and_inertia_of_every_shape),

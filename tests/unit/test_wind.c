@@ -22,10 +22,7 @@ static trn_wind wind_of(trn_wind_law law)
 /* Inclined 30 degrees, mid-point (5, 1), 10 m long, 3 m wide, half solid. */
 static trn_surface slope(void)
 {
-    double half = 5.0;
-    return (trn_surface){.name = "slope",
-                         .from = {5.0 - half * sqrt(0.75), 1.0 - half * 0.5},
-                         .to = {5.0 + half * sqrt(0.75), 1.0 + half * 0.5},
+    return (trn_surface){.name = "slope", .from = {5.0 - 5.0 * sqrt(0.75), -1.5}, .to = {5.0 + 5.0 * sqrt(0.75), 3.5},
                          .width_m = 3.0, .solidity = 0.5, .takes_wind = true};
 }
 
@@ -100,6 +97,7 @@ static void the_table_holds_its_ends_beyond_them(void **state)
     const trn_incidence_point inner[] = {{0.4, 0.7}, {0.9, 1.2}};
     assert_same_bits(trn_wind_normal_coefficient(inner, 2, 0.1), 0.7);
     assert_same_bits(trn_wind_normal_coefficient(inner, 2, 1.5), 1.2);
+    assert_same_bits(trn_wind_normal_coefficient(rising, 2, 1.0), 0.9);
     assert_same_bits(trn_wind_normal_coefficient(inner, 1, 0.0), 0.7);
     assert_same_bits(trn_wind_normal_coefficient(inner, 1, 1.5), 0.7);
 }
@@ -208,6 +206,24 @@ static void incidence_wind_is_normal_wind_times_the_coefficient_and_the_sign(voi
         assert_action(trn_wind_on_surface(&surface, &incidence, rotation), factor * one.moment_Nm,
                       factor * one.force.x, factor * one.force.y, 1e-12, 6.0);
     }
+}
+
+static void incidence_wind_finds_no_side_of_a_level_strip(void **state)
+{
+    (void)state;
+    const trn_incidence_point blunt[] = {{0.0, 0.3}, {QUARTER_TURN, 1.2}};
+    trn_wind wind = wind_of(TRN_WIND_INCIDENCE);
+    wind.table = blunt;
+    wind.table_count = COUNT(blunt);
+    trn_surface surface = slope();
+    trn_surface level = {.from = {0.5, 0.8}, .to = {24.0, 0.8}, .width_m = 9.0, .solidity = 1.0};
+    trn_wind_action flat = trn_wind_on_surface(&level, &wind, trn_rotation_by(0.0));
+    trn_wind_action turned = trn_wind_on_surface(&surface, &wind, trn_rotation_by(-30.0 * DEGREE));
+    assert_near(flat.moment_Nm, 0.0, 0.0);
+    assert_near(flat.force.y, 0.0, 0.0);
+    assert_near(turned.force.y, 0.0, 0.0);
+    turned = trn_wind_on_surface(&surface, &wind, trn_rotation_by(-30.0 * DEGREE + 1e-6));
+    assert_close(turned.force.y, -0.3 * 15.0, 1e-5);
 }
 
 static void incidence_wind_always_pushes_along_the_wind(void **state)
@@ -367,6 +383,7 @@ int main(void)
         cmocka_unit_test(normal_wind_pushes_a_raised_deck_towards_the_toe),
         cmocka_unit_test(on_an_upright_strip_projected_and_normal_wind_agree),
         cmocka_unit_test(incidence_wind_is_normal_wind_times_the_coefficient_and_the_sign),
+        cmocka_unit_test(incidence_wind_finds_no_side_of_a_level_strip),
         cmocka_unit_test(incidence_wind_always_pushes_along_the_wind),
         cmocka_unit_test(a_coefficient_that_is_the_sine_gives_newtons_square),
         cmocka_unit_test(the_moment_is_that_of_the_force_at_the_mid_point),

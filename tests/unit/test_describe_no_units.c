@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A program of its own: once the database of units was read, it stays for the process. */
+#include "describing.h"
+
+static void without_a_database_of_units_there_is_neither_leaf_nor_fault(void **state)
+{
+    (void)state;
+    trn_faults faults = {.count = 7, .more = true};
+    trn_description *description = NULL;
+    assert_int_equal(trn_description_read(LEAST, strlen(LEAST), &description, &faults), TRN_NO_UNITS);
+    assert_null(description);
+    assert_int_equal(faults.count, 0);
+    assert_false(faults.more);
+}
+
+static void an_angle_says_that_there_are_no_units(void **state)
+{
+    (void)state;
+    double angle = -7;
+    trn_error error = {0};
+    assert_int_equal(trn_angle_read("40deg", &angle, &error), TRN_NO_UNITS);
+    assert_int_equal(error.status, TRN_NO_UNITS);
+    assert_string_equal(error.text, trn_status_text(TRN_NO_UNITS));
+    assert_close(angle, -7, 0);
+}
+
+static void faults_before_the_first_unit_need_no_database(void **state)
+{
+    (void)state;
+    assert_refused("leaf: [\n", 2, 1, "not YAML");
+}
+
+static void the_database_is_tried_again(void **state)
+{
+    (void)state;
+    assert_int_equal(unsetenv("UDUNITS2_XML_PATH"), 0);
+    trn_description_free(read_well(LEAST));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_a_database_of_units_there_is_neither_leaf_nor_fault),
+        cmocka_unit_test(an_angle_says_that_there_are_no_units),
+        cmocka_unit_test(faults_before_the_first_unit_need_no_database),
+        cmocka_unit_test(the_database_is_tried_again),
+    };
+    setenv("UDUNITS2_XML_PATH", "/nowhere/units.xml", 1);
+    return cmocka_run_group_tests_name("describe without units", tests, NULL, NULL);
+}
