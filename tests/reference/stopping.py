@@ -129,6 +129,11 @@ class Stop:
         }
 
 
+def starts(leaf):
+    """Whole degrees between the near switches: outside them the leaf does not go at full speed."""
+    return [angle for angle in angles(leaf.opens_to)[:-1] if leaf.travel.near_closed <= angle <= leaf.travel.near_open]
+
+
 class WorstStop:
     """The stop with the longest run; another that runs as far to 1e-6 is as good an answer."""
 
@@ -139,7 +144,7 @@ class WorstStop:
         terms = splined_terms(leaf, -reach, leaf.opens_to + reach)
         runs = [
             (Stop(terms, brakes, start, sense, self.speed).length(), start, sense)
-            for start in angles(leaf.opens_to)
+            for start in starts(leaf)
             for sense in (1, -1)
         ]
         _, start, sense = max(runs)
