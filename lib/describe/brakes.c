@@ -11,6 +11,7 @@ static const dsc_field brake_fields[] = {
     {"ratio", true, dsc_read_quantity, offsetof(trn_brake, ratio), DSC_OVER_0(DSC_PURE)},
     {"delay", true, dsc_read_quantity, offsetof(trn_brake, delay_s), DSC_0_OR_MORE(DSC_TIME)},
     {"set_time", true, dsc_read_quantity, offsetof(trn_brake, set_time_s), DSC_0_OR_MORE(DSC_TIME)},
+    {"heat_capacity", false, dsc_read_quantity, offsetof(trn_brake, heat_capacity_J_K), DSC_OVER_0(DSC_HEAT_CAPACITY)},
 };
 
 static void brake_defaults(void *record)

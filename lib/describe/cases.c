@@ -39,6 +39,7 @@ static const dsc_field holding_fields[] = {
     {"wind", false, dsc_read_record, offsetof(trn_holding, wind), &dsc_wind_form},
     {"ice", false, dsc_read_quantity, offsetof(trn_holding, ice_N_m2), DSC_0_OR_MORE(DSC_WEIGHT_PER_AREA)},
     {"factor", false, dsc_read_quantity, offsetof(trn_holding, factor), DSC_OVER_0(DSC_PURE)},
+    {"friction_credit", false, dsc_read_quantity, offsetof(trn_holding, friction_credit), DSC_0_TO_1},
 };
 
 static void holding_defaults(void *record)

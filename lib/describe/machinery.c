@@ -131,13 +131,24 @@ static const dsc_form cylinder_form = {
     .check = check_cylinder,
 };
 
-enum { DRIVE_RATIO, DRIVE_STRUT, DRIVE_CYLINDER, DRIVE_EFFICIENCY };
+static const dsc_field rack_fields[] = {
+    {"radius", true, dsc_read_quantity, offsetof(trn_rack, radius_m), DSC_OVER_0(DSC_LENGTH)},
+    {"pinion", true, dsc_read_quantity, offsetof(trn_rack, pinion_rad),
+     DSC_RULE(DSC_ANGLE, DSC_RADIANS(-180), DSC_RADIANS(180), false, " from -180 to 180 degree")},
+    {"pressure_angle", true, dsc_read_quantity, offsetof(trn_rack, pressure_angle_rad),
+     DSC_RULE(DSC_ANGLE, 0, DSC_RADIANS(40), false, " from 0 to 40 degree")},
+};
+
+static const dsc_form rack_form = {.noun = "a rack", DSC_FIELDS_OF(rack_fields), .size = sizeof(trn_rack)};
+
+enum { DRIVE_RATIO, DRIVE_STRUT, DRIVE_CYLINDER, DRIVE_EFFICIENCY, DRIVE_RACK };
 
 static const dsc_field drive_fields[] = {
     [DRIVE_RATIO] = {"ratio", false, dsc_read_quantity, offsetof(trn_drive, ratio), DSC_OVER_0(DSC_PURE)},
     [DRIVE_STRUT] = {"strut", false, dsc_read_record, offsetof(trn_drive, strut), &strut_form},
     [DRIVE_CYLINDER] = {"cylinder", false, dsc_read_record, offsetof(trn_drive, cylinder), &cylinder_form},
     [DRIVE_EFFICIENCY] = {"efficiency", false, dsc_read_efficiency, offsetof(trn_drive, efficiency), NULL},
+    [DRIVE_RACK] = {"rack", false, dsc_read_record, offsetof(trn_drive, rack), &rack_form},
 };
 
 static void drive_defaults(void *record)
@@ -170,7 +181,8 @@ static bool check_drive(dsc_reading *reading, const dsc_node *mapping, const dsc
     if (drive->kind != TRN_DRIVE_CYLINDER && !seen[DRIVE_EFFICIENCY].key) {
         return dsc_missing(reading, mapping, "key \"efficiency\" is missing: expected one such as 0.95");
     }
-    return true;
+    return drive->kind == TRN_DRIVE_RATIO || !seen[DRIVE_RACK].key ||
+           dsc_fault(reading, seen[DRIVE_RACK].key, NULL, "\"rack\" goes with ratio only: expected ratio, or no rack");
 }
 
 const dsc_form dsc_drive_form = {

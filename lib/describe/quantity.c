@@ -44,6 +44,7 @@ static const kind_words kinds[] = {
     [DSC_POWER] = {"a power", "30 kW", {.m = 2, .kg = 1, .s = -3}, false, false},
     [DSC_TIME] = {"a time", "8 s", {.s = 1}, false, false},
     [DSC_INERTIA] = {"a rotational inertia", "1.8 kg m2", {.m = 2, .kg = 1}, false, false},
+    [DSC_HEAT_CAPACITY] = {"a heat capacity", "21 kJ/K", {.m = 2, .kg = 1, .s = -2, .K = -1}, false, false},
 };
 
 static size_t digits_at(const char *text, size_t length, size_t at)
@@ -136,7 +137,7 @@ static bool scale_pure(const char *unit, size_t length, dsc_kind kind, double *v
 
 static bool same_dimension(dsc_dimension a, dsc_dimension b)
 {
-    return a.m == b.m && a.kg == b.kg && a.s == b.s && a.rad == b.rad && a.other == b.other;
+    return a.m == b.m && a.kg == b.kg && a.s == b.s && a.rad == b.rad && a.K == b.K && a.other == b.other;
 }
 
 /* Apply a unit whose text was read; false with words where it is not of the kind. */

@@ -29,7 +29,8 @@ typedef enum dsc_kind {
     DSC_TORQUE,
     DSC_POWER,
     DSC_TIME,
-    DSC_INERTIA
+    DSC_INERTIA,
+    DSC_HEAT_CAPACITY
 } dsc_kind;
 
 /* What a quantity must be: its kind and its bounds, in SI. */

@@ -36,6 +36,7 @@ const dsc_form dsc_travel_form = {
 static const dsc_field duty_fields[] = {
     {"openings_per_hour", true, dsc_read_quantity, offsetof(trn_duty, openings_per_hour), DSC_OVER_0(DSC_PURE)},
     {"hold_open", true, dsc_read_quantity, offsetof(trn_duty, hold_open_s), DSC_0_OR_MORE(DSC_TIME)},
+    {"case", false, dsc_read_text, offsetof(trn_duty, case_name), NULL},
 };
 
 const dsc_form dsc_duty_form = {.noun = "duty", DSC_FIELDS_OF(duty_fields), .size = sizeof(trn_duty)};

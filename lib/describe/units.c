@@ -35,6 +35,8 @@ static ut_status visit_power(const ut_unit *basic, int power, dsc_unit *unit)
         unit->dimension.s += power;
     } else if (strcmp(symbol, "rad") == 0) {
         unit->dimension.rad += power;
+    } else if (strcmp(symbol, "K") == 0) {
+        unit->dimension.K += power;
     } else {
         unit->dimension.other += power != 0;
     }

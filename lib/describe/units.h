@@ -17,6 +17,7 @@ typedef struct dsc_dimension {
     int kg;
     int s;
     int rad;
+    int K;
     int other; /* not 0 where any further base unit takes part */
 } dsc_dimension;
 

@@ -24,7 +24,9 @@ def asked(leaf, case, ice, sense, running, angle):
     return demand, motor_torque(leaf, demand, alpha, angle, running), standing.force, pressure
 
 
-def rating(leaf, case, sense_name, sense, running):
+def rating(leaf, case, way, running, full=None):
+    """Fewer motors share the same torque: they are worst at the angle found for all of them."""
+    sense_name, sense = way
     ice = ice_parts(leaf, case)
     pressed = leaf.drive.pressed
     rated = None if pressed else leaf.motors.rated
@@ -55,20 +57,20 @@ def rating(leaf, case, sense_name, sense, running):
         row.update(use=Term(use), met=bool(use <= 1))
         return row
 
-    return Located(row_at, badness, leaf.opens_to)
-
-
-def ratings(leaf, running):
-    return [rating(leaf, case, name, sense, running) for case in leaf.cases for name, sense in SENSES]
+    found = full and (full.angle, badness(full.angle))
+    return Located(row_at, badness, leaf.opens_to, found=found)
 
 
 def drive(leaf):
     leaf.check()
     result = {"leaf": leaf.name}
     running = None if leaf.drive.pressed else leaf.motors.running
-    result["cases"] = ratings(leaf, running)
+    ways = [(case, way) for case in leaf.cases for way in SENSES]
+    result["cases"] = [rating(leaf, case, way, running) for case, way in ways]
     left = 0 if leaf.drive.pressed else min(running, leaf.motors.installed - 1)
-    result["one_motor_out"] = ratings(leaf, left) if left else []
+    result["one_motor_out"] = [
+        rating(leaf, case, way, left, full) for (case, way), full in zip(ways, result["cases"]) if left
+    ]
     result["duty"] = duty(leaf) if has_duty(leaf) else None
     result["next_sizes_W"] = [] if leaf.drive.pressed else next_sizes(leaf, result)
     return result

@@ -75,6 +75,9 @@ def known(leaf, pose, load, motion):
 
 
 def stacked(terms, shape):
+    """Values and sizes as columns, one for each load."""
+    if not shape:
+        return numpy.array([term.value for term in terms]), numpy.array([term.size for term in terms])
     return (
         numpy.array([numpy.broadcast_to(term.value, shape) for term in terms], dtype=float),
         numpy.array([numpy.broadcast_to(term.size, shape) for term in terms], dtype=float),

@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A leaf as read from its description: bodies, trunnions, machinery, cases."""
+"""A leaf as read from its description: bodies, trunnions, machinery, cases.
+
+What does not change is kept from the first time it is asked for: the commands ask for the same often.
+"""
 
 import math
 from functools import lru_cache
@@ -25,6 +28,7 @@ class Body:
         self.parts = [shapes.part(each, pivot) for each in description.get("parts", [])]
         self.parts += [shapes.pocket(each, pivot) for each in description.get("pockets", [])]
 
+    @lru_cache(maxsize=None)
     def weight(self):
         return total(Term(part.weight) for part in self.parts)
 
@@ -42,6 +46,7 @@ class Body:
         heights = (rotated((part.x.value, part.y.value), turn)[1] for part in self.parts)
         return sum((part.weight * height for part, height in zip(self.parts, heights)), Jet(0.0))
 
+    @lru_cache(maxsize=None)
     def inertia(self):
         return total(Term(part.inertia) for part in self.parts)
 

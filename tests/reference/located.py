@@ -37,9 +37,9 @@ def largest(function, opens_to):
 class Located:
     """A result at the worst angle. An angle at which it is as bad to 1e-6 is as good an answer."""
 
-    def __init__(self, row_at, badness, opens_to, key="worst_angle_deg"):
+    def __init__(self, row_at, badness, opens_to, key="worst_angle_deg", found=None):
         self.row_at, self.badness, self.key, self.opens_to = row_at, badness, key, opens_to
-        self.angle, self.worst = largest(badness, opens_to)
+        self.angle, self.worst = found or largest(badness, opens_to)
 
     def row(self):
         return self.row_at(self.angle)
