@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The plot of curve: the components of one case over the motor torque of all cases. */
+/* The plot of curve: the components of one case over the motor torque, or the pressure, of all cases. */
 #include <math.h>
 
 #include "curve.h"
@@ -11,12 +11,49 @@ static double scale_of(const curves *of, quantity what)
     return of->shown.of[what].factor;
 }
 
+/* What the second panel shows: the torque of a motor, or the pressure in a cylinder. */
+typedef struct effort {
+    const char *title;
+    const char *label;
+    const char *rated_title;
+    quantity what;
+    double rated; /* SI */
+    size_t opening;
+    size_t closing;
+} effort;
+
+/* No drive, or none that is described far enough, has no second panel. */
+static bool effort_of(const curves *of, effort *shown)
+{
+    if (of->rows[0].has_pressure) {
+        *shown = (effort){"pressure in each cylinder",
+                          "pressure",
+                          "pump",
+                          QUANTITY_OIL_PRESSURE,
+                          of->leaf->drive->cylinder.pressure_Pa,
+                          offsetof(trn_moments, pressure_opening_Pa),
+                          offsetof(trn_moments, pressure_closing_Pa)};
+        return true;
+    }
+    if (of->rows[0].has_motor) {
+        *shown = (effort){"motor torque, each running motor",
+                          "torque",
+                          "rated",
+                          QUANTITY_TORQUE,
+                          trn_motor_rated_torque(of->leaf->motors),
+                          offsetof(trn_moments, motor_opening_Nm),
+                          offsetof(trn_moments, motor_closing_Nm)};
+        return true;
+    }
+    return false;
+}
+
 /* The columns of a data block: 1 angle, 2 balance, 3 and 4 wind, 5 ice, 6 and
-   7 friction, 8 inertia, 9 and 10 demand, 11 and 12 motor. */
-static void write_data(const curves *of, FILE *script)
+   7 friction, 8 inertia, 9 and 10 demand, 11 and 12 torque or pressure. */
+static void write_data(const curves *of, const effort *second, FILE *script)
 {
     const double moment = scale_of(of, QUANTITY_MOMENT);
-    const double torque = scale_of(of, QUANTITY_TORQUE);
+    const double factor = second != NULL ? scale_of(of, second->what) : 0;
     for (size_t k = 0; k < of->case_count; k++) {
         const trn_moments *rows = curves_of(of, k);
         (void)fprintf(script, "$case%zu << EOD\n", k);
@@ -26,7 +63,8 @@ static void write_data(const curves *of, FILE *script)
                           of->angles.degrees[i], m->balance_Nm * moment, m->wind_opening_Nm * moment,
                           m->wind_closing_Nm * moment, m->ice_Nm * moment, m->friction_opening_Nm * moment,
                           m->friction_closing_Nm * moment, m->inertia_Nm * moment, m->opening_Nm * moment,
-                          m->closing_Nm * moment, m->motor_opening_Nm * torque, m->motor_closing_Nm * torque);
+                          m->closing_Nm * moment, second != NULL ? curve_value(m, second->opening) * factor : 0,
+                          second != NULL ? curve_value(m, second->closing) * factor : 0);
         }
         (void)fputs("EOD\n", script);
     }
@@ -122,10 +160,10 @@ static void level_line(FILE *script, double level, bool below)
     }
 }
 
-static bool comes_below(const curves *of, double level_Nm)
+static bool comes_below(const curves *of, const effort *shown, double level)
 {
     for (size_t i = 0; i < of->case_count * of->angles.count; i++) {
-        if (of->rows[i].motor_opening_Nm < level_Nm || of->rows[i].motor_closing_Nm < level_Nm) {
+        if (curve_value(&of->rows[i], shown->opening) < level || curve_value(&of->rows[i], shown->closing) < level) {
             return true;
         }
     }
@@ -148,23 +186,23 @@ static bool is_level(const curves *of, size_t case_index)
     return fabs(of->cases[case_index].motor_limit - 1) > 1e-12 && !limit_seen_before(of, case_index);
 }
 
-static void limit_labels(const curves *of, FILE *script, double rated)
+static void limit_labels(const curves *of, const effort *shown, FILE *script, double rated)
 {
     static const char form[] = "set label at graph 0.015, first %.8g offset 0,0.45 font ',10' textcolor rgb '#404040' ";
     (void)fprintf(script, form, rated);
-    (void)fputs("'rated torque'\n", script);
+    (void)fprintf(script, "'%s %s'\n", shown->rated_title, shown->label);
     for (size_t k = 0; k < of->case_count; k++) {
         if (is_level(of, k)) {
             const double limit = of->cases[k].motor_limit;
             (void)fprintf(script, form, limit * rated);
-            (void)fprintf(script, "'allowed: %.4g × rated'\n", limit);
+            (void)fprintf(script, "'allowed: %.4g × %s'\n", limit, shown->rated_title);
         }
     }
 }
 
-static void limit_lines(const curves *of, FILE *script, double rated)
+static void limit_lines(const curves *of, const effort *shown, FILE *script, double rated)
 {
-    const bool below = comes_below(of, -0.5 * trn_motor_rated_torque(of->leaf->motors));
+    const bool below = comes_below(of, shown, -0.5 * shown->rated);
     level_line(script, rated, below);
     for (size_t k = 0; k < of->case_count; k++) {
         if (is_level(of, k)) {
@@ -173,11 +211,11 @@ static void limit_lines(const curves *of, FILE *script, double rated)
     }
 }
 
-static void motor_panel(const curves *of, FILE *script)
+static void effort_panel(const curves *of, const effort *shown, FILE *script)
 {
-    const double rated = trn_motor_rated_torque(of->leaf->motors) * scale_of(of, QUANTITY_TORQUE);
-    panel_heading(script, "motor torque, each running motor", NULL, "torque", of->shown.of[QUANTITY_TORQUE].unit);
-    limit_labels(of, script, rated);
+    const double rated = shown->rated * scale_of(of, shown->what);
+    panel_heading(script, shown->title, NULL, shown->label, of->shown.of[shown->what].unit);
+    limit_labels(of, shown, script, rated);
     (void)fputs("plot 0 notitle linecolor rgb '#404040' linewidth 0.8", script);
     for (size_t k = 0; k < of->case_count; k++) {
         const int style = 1 + (int)((k + 1) % 8);
@@ -192,20 +230,21 @@ static void motor_panel(const curves *of, FILE *script)
     (void)fputs(", \\\n NaN with lines linestyle 8 dashtype 1 title 'full line: opening'"
                 ", \\\n NaN with lines linestyle 8 dashtype 2 title 'broken line: closing'",
                 script);
-    limit_lines(of, script, rated);
+    limit_lines(of, shown, script, rated);
     (void)fputc('\n', script);
 }
 
 exit_status curve_plot(const void *result, FILE *script)
 {
     const curves *of = result;
-    const bool has_motor = of->rows[0].has_motor;
-    write_data(of, script);
+    effort second;
+    const bool has_second = effort_of(of, &second);
+    write_data(of, has_second ? &second : NULL, script);
     (void)fprintf(script, "set xrange [0:%.8g]\nset rmargin 35\nset lmargin 10\nset multiplot layout %d,1\n",
-                  of->angles.degrees[of->angles.count - 1], has_motor ? 2 : 1);
+                  of->angles.degrees[of->angles.count - 1], has_second ? 2 : 1);
     components_panel(of, script);
-    if (has_motor) {
-        motor_panel(of, script);
+    if (has_second) {
+        effort_panel(of, &second, script);
     }
     (void)fputs("unset multiplot\n", script);
     return EXIT_DONE;

@@ -4,7 +4,7 @@
     python3 random_leaves.py SEED      prints one
 
 All of them are invented. Together they go through every shape, void, count, pocket, law, side,
-profile, ice, friction state and spelling of units that `weigh` and `curve` deal with.
+profile, ice, friction state, drive and spelling of units that the commands deal with.
 """
 
 import math
@@ -12,6 +12,7 @@ import random
 import sys
 
 import reference
+from random_machinery import Machinery
 from spelling import Writer
 
 SHAPES = ("point", "bar", "bar by length", "slab", "block")
@@ -19,7 +20,7 @@ WORDS = ["girder", "deck", "rack", "railing", "lock", "floor beam", "walkway", "
 ODD_NAMES = ["{}, east", '{} "old"', "{} é", "{}: upper", "{} #2", "{} 'b'"]
 
 
-class Maker:
+class Maker(Machinery):
     def __init__(self, seed):
         self.rng = random.Random(seed)
         self.write = Writer(self.rng)
@@ -238,11 +239,6 @@ class Maker:
             pairs.append(("drag", self.write.quantity(self.rng.choice([0, self.rng.uniform(0, 50000)]), "torque")))
         return self.flow(pairs)
 
-    def drive(self):
-        stages = [self.write.number(self.rng.uniform(0.6, 0.99)) for _ in range(self.rng.randint(1, 4))]
-        efficiency = stages[0] if len(stages) == 1 and self.chance(0.7) else "[" + ", ".join(stages) + "]"
-        return self.flow([("ratio", f"{self.rng.uniform(50, 3000):.6g}"), ("efficiency", efficiency)])
-
     def motors(self):
         installed = self.rng.randint(1, 4)
         pairs = [("installed", self.write.whole(installed))]
@@ -271,15 +267,51 @@ class Maker:
     def listed(self, key, items):
         return [f"{key}:"] + [f"  - {item}" for item in items]
 
-    def counterweight(self, lines):
+    def counterweight(self, rest):
         """A weight behind the trunnion that nearly balances the rest: where sums cancel."""
-        rest = reference.read("\n".join(lines)).bodies[0].first_moment(0).value
         if rest <= 1e4:
             return []
         arm = self.rng.uniform(5, 9)
         weight = self.write.quantity(rest / arm * self.rng.uniform(0.95, 1.05), "weight")
         at = self.write.point(-arm, self.rng.uniform(-3, 1))
         return [f"  - {{name: counterweight, weight: {weight}, at: {at}}}"]
+
+    def bodies(self, lines, opens_to):
+        lines += self.listed("parts", [self.part() for _ in range(self.rng.randint(1, 7))])
+        rest = reference.read("\n".join(lines)).bodies[0].first_moment(0).value
+        linked = self.chance(0.35)
+        if not linked and self.chance(0.6):
+            lines += self.counterweight(rest)
+        if self.chance(0.5):
+            lines += self.listed("pockets", [self.pocket() for _ in range(self.rng.randint(1, 3))])
+        if linked:
+            lines += self.linked_counterweight(opens_to, rest)
+
+    def sections(self, lines, opens_to):
+        lines += [f"{key}: {make}" for key, share, make in (
+            ("trunnion", 0.85, self.trunnion()), ("drive", 0.85, self.drive(opens_to)), ("motors", 0.85, self.motors()),
+        ) if self.chance(share)]  # fmt: skip
+        has_travel = self.chance(0.7)
+        if has_travel:
+            lines.append(f"travel: {self.travel(opens_to)}")
+        names = []
+        if self.chance(0.9):
+            before = set(self.used)
+            lines += self.listed("cases", [self.case(has_travel) for _ in range(self.rng.randint(1, 4))])
+            names = sorted(self.used - before)
+        if has_travel and self.chance(0.7):
+            lines.append(f"duty: {self.duty([name for name in names if name.isalnum()])}")
+
+    def requirements(self, lines):
+        if self.chance(0.6):
+            moment = reference.read("\n".join(lines)).pose(0.0).balance.value
+            lines += self.brakes(abs(moment) * self.rng.uniform(1, 3) + 1e5)
+            if self.chance(0.85):
+                lines += self.listed("holding", [self.holding() for _ in range(self.rng.randint(1, 3))])
+        if self.chance(0.5):
+            lines.append(f"wind_limits: {self.wind_limits()}")
+            if self.chance(0.7):
+                lines.append(f"posted_wind: {self.write.quantity(self.rng.uniform(5, 20), 'speed')}")
 
     def leaf(self):
         opens_to = math.radians(self.rng.choice([76, 90, 119, self.rng.uniform(20, 119)]))
@@ -290,20 +322,11 @@ class Maker:
         ]
         if self.chance(0.6):
             lines.append(f"units: {self.rng.choice(['metric', 'us'])}")
-        lines += self.listed("parts", [self.part() for _ in range(self.rng.randint(1, 7))])
-        if self.chance(0.6):
-            lines += self.counterweight(lines)
-        if self.chance(0.5):
-            lines += self.listed("pockets", [self.pocket() for _ in range(self.rng.randint(1, 3))])
+        self.bodies(lines, opens_to)
         if self.chance(0.9):
             lines += self.listed("surfaces", [self.surface() for _ in range(self.rng.randint(1, 4))])
-        has_travel = self.chance(0.7)
-        sections = [("trunnion", 0.85, self.trunnion), ("drive", 0.85, self.drive), ("motors", 0.85, self.motors)]
-        lines += [f"{key}: {make()}" for key, share, make in sections if self.chance(share)]
-        if has_travel:
-            lines.append(f"travel: {self.travel(opens_to)}")
-        if self.chance(0.9):
-            lines += self.listed("cases", [self.case(has_travel) for _ in range(self.rng.randint(1, 4))])
+        self.sections(lines, opens_to)
+        self.requirements(lines)
         return "\n".join(lines) + "\n"
 
     def step(self):

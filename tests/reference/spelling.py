@@ -17,7 +17,7 @@ SPELLINGS = {
     "weight per length": (["kN/m", "kg/m", "t/m", "N/m", "kN m-1"], ["kip/ft", "lbf/ft", "lb/ft", "kips/ft"]),
     "weight per area": (["kN/m2", "kg/m2", "N/m^2", "kg m-2", "Pa"], ["lbf/ft2", "lb/ft2", "psf", "kip/ft^2"]),
     "weight per volume": (["kN/m3", "kg/m3", "t/m^3", "kg m-3"], ["lbf/ft3", "lb/ft3", "pcf", "kip/ft3"]),
-    "pressure": (["Pa", "kPa", "N/m2", "kN/m^2", "N m-2"], ["lbf/ft2", "psf", "lbf/ft^2", "lbf/in2"]),
+    "pressure": (["Pa", "kPa", "N/m2", "kN/m^2", "N m-2", "bar"], ["lbf/ft2", "psf", "lbf/ft^2", "lbf/in2", "psi"]),
     "speed": (["m/s", "km/h", "m s-1"], ["mph", "ft/s", "mile/hour", "knot"]),
     "density": (["kg/m3", "g/m3"], ["lb/ft3"]),
     "torque": (["N m", "kN m", "kN*m", "N.m", "MN m"], ["lbf ft", "kip ft", "ft lbf", "lbf in"]),
