@@ -106,19 +106,19 @@ def csv_faults(text, records):
     ]
 
 
-def weigh_records(result, toe):
-    """The leaf's totals under an empty name, then its parts; these also have what follows from x and y."""
+def weigh_records(result, toe, moments):
+    """The leaf's totals under an empty name, then its parts; these also have what follows from their moments A and B."""
     header = [key for key in result if key != "parts"]
     header.insert(1, "name")
     records = [{"name": "", **{key: result[key] for key in header if key != "name"}}]
-    for part in result["parts"]:
-        weight, x, y = part["weight_N"], part["x_m"], part["y_m"]
+    for part, (a, b) in zip(result["parts"], moments):
+        weight = part["weight_N"]
         derived = {
             "leaf": result["leaf"],
             "mass_kg": Term(weight / G0),
-            "moment_Nm": Term(weight * math.hypot(x, y)),
+            "moment_Nm": Term(math.hypot(a, b)),
             # Blocks that are not there have no direction.
-            "angle_deg": Term(math.degrees(math.atan2(y, x)), 180.0) if weight else None,
+            "angle_deg": Term(math.degrees(math.atan2(b, a)), 180.0) if weight else None,
             "toe_reaction_N": Term(part["closed_moment_Nm"] / toe),
             "neutral_angle_deg": None,
         }

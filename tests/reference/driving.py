@@ -5,7 +5,6 @@ import math
 
 from scipy import integrate
 
-from drives import Line
 from located import Located
 from moments import acceleration, directed, ice_parts, motor_torque
 from shapes import number
@@ -50,10 +49,8 @@ def rating(leaf, case, way, running, full=None):
         }
         if not pressed:
             row.update(power_W=motor * (leaf.travel.speed * leaf.drive.ratio(angle)) if leaf.travel else None)
-        if isinstance(leaf.drive, Line):
-            row.update(force_N=force)
         if pressed:
-            row.update(pressure_Pa=pressure, allowed_Pa=Term(allowed))
+            row.update(force_N=force, pressure_Pa=pressure, allowed_Pa=Term(allowed))
         row.update(use=Term(use), met=bool(use <= 1))
         return row
 

@@ -21,6 +21,7 @@ from wind import HEEL, TOE, read_wind
 HIGHEST = 100.0
 SPEEDS = numpy.linspace(0.0, HIGHEST, 101)
 NEARLY = 0.8
+NOTHING = 1e-9
 
 
 class Limits:
@@ -61,7 +62,7 @@ class Limits:
     def holding(self, able):
         def use(angle, side, speed):
             moment = self.leaf.pose(angle).balance.value + self.load(angle, side, speed).closing.value
-            return self.hold_factor * abs(moment) / able
+            return self.hold_factor * abs(moment) / max(able, NOTHING)
 
         return use
 
@@ -136,7 +137,7 @@ def questions(leaf, limits):
         asked.append(("hold", limits.holding(able)))
     if left:
         asked += [("raise, one motor out", limits.moving(1, left)), ("lower, one motor out", limits.moving(-1, left))]
-    if able and one_out(read_brakes(leaf)):
+    if able:
         asked.append(("hold, one brake out", limits.holding(one_out(read_brakes(leaf)))))
     return asked
 

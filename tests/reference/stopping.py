@@ -11,6 +11,7 @@ import numpy
 from scipy import integrate, interpolate
 
 from equilibrium import Load, Motion, stand
+from linkage import Stuck
 from located import angles
 from terms import Term
 
@@ -19,10 +20,6 @@ GRID = math.radians(0.25)
 FULL_TURN = 2 * math.pi
 LONGEST = 600.0
 EQUALLY = 1e-6
-
-
-class NoStop(Exception):
-    """The brakes do not bring the leaf to rest."""
 
 
 def inertia(leaf, angle):
@@ -53,10 +50,25 @@ def exact_terms(leaf):
     return terms
 
 
-def splined_terms(leaf, low, high):
-    grid = numpy.linspace(low, high, math.ceil((high - low) / GRID) + 1)
+def splined_terms(leaf, reach):
+    """On a grid that goes beyond the travel as far as the link lets it; still further, the exact terms."""
     exact = exact_terms(leaf)
-    return interpolate.CubicSpline(grid, [exact(angle) for angle in grid])
+    count = math.ceil(leaf.opens_to / GRID)
+    beyond = math.ceil(reach / GRID)
+    grid, rows = [], []
+    for index in range(-beyond, count + beyond + 1):
+        angle = leaf.opens_to * index / count
+        try:
+            row = exact(angle)
+        except Stuck:
+            if index > count:
+                break
+            grid, rows = [], []
+            continue
+        grid.append(angle)
+        rows.append(row)
+    spline = interpolate.CubicSpline(grid, rows)
+    return lambda angle: spline(angle) if grid[0] <= angle <= grid[-1] else exact(angle)
 
 
 class Stop:
@@ -85,7 +97,7 @@ class Stop:
 
         rest.terminal = far.terminal = True
         rest.direction = -1
-        marks = {0.0, LONGEST}
+        self.stops, marks = False, {0.0, LONGEST}
         for brake in self.brakes:
             marks |= {brake.delay, brake.delay + brake.set_time}
         marks = sorted(mark for mark in marks if mark <= LONGEST)
@@ -100,11 +112,10 @@ class Stop:
             state = solution.y[:, -1]
             self.look_for_peak(solution)
             if len(solution.t_events[0]):
-                self.time, self.state = solution.t[-1], state
+                self.stops, self.time, self.state = True, solution.t[-1], state
                 return
             if len(solution.t_events[1]):
                 break
-        raise NoStop
 
     def look_for_peak(self, solution):
         """The largest deceleration, of many moments and of both ends."""
@@ -113,13 +124,16 @@ class Stop:
             self.peak = max(self.peak, -self.sense * self.acceleration(time, angle, speed))
 
     def length(self):
+        """Of the run; endless where the brakes do not bring the leaf to rest."""
+        if not self.stops:
+            return math.inf
         return abs(self.state[0] - self.start)
 
     def result(self):
         return {
             "from_angle_deg": Term(math.degrees(self.start)),
             "direction": "opening" if self.sense > 0 else "closing",
-            "stops": True,
+            "stops": self.stops,
             "time_s": Term(float(self.time)),
             "run_deg": Term(math.degrees(self.length())),
             "peak_deceleration_deg_s2": Term(math.degrees(self.peak)),
@@ -141,7 +155,7 @@ class WorstStop:
         self.leaf, self.brakes = leaf, brakes
         self.speed = leaf.travel.speed
         reach = 1.2 * self.speed * max(brake.delay + brake.set_time for brake in brakes) + math.radians(5)
-        terms = splined_terms(leaf, -reach, leaf.opens_to + reach)
+        terms = splined_terms(leaf, reach)
         runs = [
             (Stop(terms, brakes, start, sense, self.speed).length(), start, sense)
             for start in starts(leaf)
@@ -160,9 +174,16 @@ class WorstStop:
         degrees = got.get("from_angle_deg") if isinstance(got, dict) else None
         if not isinstance(degrees, float):
             return self.row()
-        other = self.exact(math.radians(degrees), 1 if got.get("direction", self.row()["direction"]) == "opening" else -1)
+        if not self.stop.stops:
+            # What is said of a stop that never ends has no right value.
+            return {**got, "stops": False}
+        other = self.exact(math.radians(degrees), 1 if got.get("direction") == "opening" else -1)
         return (other if other.length() >= self.stop.length() * (1 - EQUALLY) else self.stop).result()
 
 
 def worst_stop(leaf, brakes):
-    return WorstStop(leaf, brakes)
+    """None where the switches leave no whole degree of full speed, or where a run goes past a dead point."""
+    try:
+        return WorstStop(leaf, brakes) if starts(leaf) else None
+    except Stuck:
+        return None

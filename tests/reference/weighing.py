@@ -6,6 +6,7 @@ import math
 import numpy
 from scipy import optimize
 
+from jets import rotated
 from shapes import G0
 from terms import Term, resultant, total
 
@@ -42,6 +43,17 @@ def weigh_part(part, pivot=(0.0, 0.0), rate=1.0):
         "closed_moment_Nm": part.x * (part.weight * rate),
         "inertia_kg_m2": Term(part.inertia * rate**2),
     }
+
+
+def part_moments(leaf):
+    """A and B of each part: its share in the balance and in that one's fall with the opening angle, closed."""
+    pairs = [(part.x.value * part.weight, part.y.value * part.weight) for part in leaf.body.parts]
+    if leaf.linked:
+        turn = leaf.pose(0.0).link.turn
+        for part in leaf.linked.body.parts:
+            height = rotated((part.x.value, part.y.value), turn)[1]
+            pairs.append((part.weight * height.first, -part.weight * height.second))
+    return pairs
 
 
 def upright_moment(leaf):
