@@ -175,6 +175,7 @@ static void what_udunits_would_let_pass_is_refused(void **state)
     refuse_toe("24 10 m", "has no place in a unit");
     refuse_toe("24 m--2", "has no place in a unit");
     refuse_toe("24 m/", "breaks off");
+    refuse_toe("24 m2m-1", "has no place in a unit");
     refuse_toe("24 degC", "origin of its own");
     refuse_toe("24 m999", "has no place in a unit");
     refuse_toe("24 m rad", "wrong dimension");
