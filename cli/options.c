@@ -107,16 +107,17 @@ static exit_status read_leaf_file(const char *command, int argument_count, char 
 exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked)
 {
     int option;
+    int index = 0;
     *asked = (options){.format = FORMAT_TABLE, .step_deg = 1};
     opterr = 0;
-    while ((option = getopt_long(argument_count, arguments, ":o:", known, NULL)) != -1) {
+    while ((option = getopt_long(argument_count, arguments, ":o:", known, &index)) != -1) {
         if (option == '?' || option == ':') {
             return unknown(command, option, arguments);
         }
         const unsigned mask = mask_of(option);
         if (mask != 0 && (mask & takes) == 0) {
-            return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no %s: see 'trunnion %s --help'", command,
-                        arguments[optind - 1], command);
+            return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no --%s: see 'trunnion %s --help'", command,
+                        known[index].name, command);
         }
         const exit_status status = apply(asked, option);
         if (status != EXIT_DONE) {

@@ -4,6 +4,7 @@
 #include <errno.h>
 #include <spawn.h>
 #include <stdbool.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -60,6 +61,8 @@ static int start(const channels *with, pid_t *child)
     (void)posix_spawn_file_actions_adddup2(&actions, with->picture[1], STDOUT_FILENO);
     (void)posix_spawn_file_actions_adddup2(&actions, fileno(with->complaints), STDERR_FILENO);
     (void)posix_spawn_file_actions_addclose(&actions, with->picture[0]);
+    /* Scripts are UTF-8, whatever the person's locale. */
+    (void)setenv("LC_ALL", "C.UTF-8", 1);
     reason = posix_spawnp(child, "gnuplot", &actions, NULL, arguments, environ);
     (void)posix_spawn_file_actions_destroy(&actions);
     return reason;

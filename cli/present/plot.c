@@ -63,6 +63,9 @@ static exit_status draw_picture(const char *file, const output *script)
         return status;
     }
     status = gnuplot_run(script->text, script->length, picture.stream);
+    if (status == EXIT_DONE && fflush(picture.stream) == 0 && picture.length == 0) {
+        status = fail(EXIT_MACHINE, "gnuplot drew nothing");
+    }
     if (status == EXIT_DONE) {
         return output_commit(&picture, file);
     }
@@ -88,6 +91,8 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     return status;
 }
 
+/* Between single quotes nothing is obeyed; a single quote itself is joined on
+   in double ones, since gnuplot does not read it doubled everywhere. */
 void plot_short_string(FILE *script, const char *text, size_t most)
 {
     size_t characters = 0;
@@ -99,9 +104,10 @@ void plot_short_string(FILE *script, const char *text, size_t most)
             break;
         }
         if (*text == '\'') {
-            (void)fputc('\'', script);
+            (void)fputs("'.\"'\".'", script);
+        } else {
+            (void)fputc(*text, script);
         }
-        (void)fputc(*text, script);
     }
     (void)fputc('\'', script);
 }

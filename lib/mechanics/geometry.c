@@ -65,20 +65,26 @@ static double largest(trn_point p)
     return fmax(fabs(p.x), fabs(p.y));
 }
 
-/* Which side of the line through a and b: zero also where p is off it by no
-   more than the rounding of decimal coordinates. */
+/* Decimal coordinates are off by their rounding; what differs by no more is the same place. */
+static double rounding_of(trn_point a, trn_point b, trn_point p)
+{
+    return 1e-13 * fmax(largest(p), fmax(largest(a), largest(b)));
+}
+
+/* Which side of the line through a and b: zero also where p is off it by rounding alone. */
 static int side_of(trn_point a, trn_point b, trn_point p)
 {
     const double turn = cross(a, b, p);
-    const double rounding =
-        1e-13 * fmax(largest(p), fmax(largest(a), largest(b))) * largest((trn_point){b.x - a.x, b.y - a.y});
+    const double rounding = rounding_of(a, b, p) * largest((trn_point){b.x - a.x, b.y - a.y});
     return (turn > rounding) - (turn < -rounding);
 }
 
 /* For a point on the line through a and b: whether it lies between them. */
 static bool between(trn_point a, trn_point b, trn_point p)
 {
-    return fmin(a.x, b.x) <= p.x && p.x <= fmax(a.x, b.x) && fmin(a.y, b.y) <= p.y && p.y <= fmax(a.y, b.y);
+    const double slack = rounding_of(a, b, p);
+    return fmin(a.x, b.x) - slack <= p.x && p.x <= fmax(a.x, b.x) + slack && fmin(a.y, b.y) - slack <= p.y &&
+           p.y <= fmax(a.y, b.y) + slack;
 }
 
 static bool on_segment(trn_point a, trn_point b, trn_point p)
@@ -164,8 +170,9 @@ static trn_point next_cut(trn_polygon polygon, trn_point start, trn_point end)
     trn_point next = end;
     for (size_t i = 0; i < polygon.count; i++) {
         const trn_point cut = polygon.corners[i];
-        const double distance = trn_point_distance(start, cut);
-        if (distance > 0 && distance < trn_point_distance(start, next) && on_segment(start, end, cut)) {
+        /* Nearer to the end, or rounding might lead back and forth for ever. */
+        const bool ahead = trn_point_distance(cut, end) < trn_point_distance(start, end);
+        if (ahead && trn_point_distance(start, cut) < trn_point_distance(start, next) && on_segment(start, end, cut)) {
             next = cut;
         }
     }

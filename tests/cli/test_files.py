@@ -102,9 +102,10 @@ def intact(status, *arguments, words=(), **options):
 def cannot_write(target, words):
     with folder() as place:
         (place / "folder").mkdir()
+        (place / "plain").write_text("old")
         name = str(target).format(place=place)
         expect_refused(run("weigh", METRIC, "-o", name), 3, name, words)
-        expect_equal(names_in(place), ["folder"])
+        expect_equal(names_in(place), ["folder", "plain"])
         expect_equal(names_in(place / "folder"), [])
 
 
@@ -160,13 +161,54 @@ def link_to_nothing_is_followed():
         expect_equal((place / "far" / "new").read_bytes(), wanted("weigh", METRIC))
 
 
+def device_in(place, number):
+    """
+    A device of memory's numbers in a folder of the test's own: a tool that replaces a device by a
+    file, run as root, would else take the system's away.
+    """
+    device = place / "device"
+    try:
+        os.mknod(device, stat.S_IFCHR | 0o666, os.makedev(1, number))
+        device.open("r+b").close()
+    except OSError as reason:
+        raise Skipped(f"no device can be made here: {reason.strerror}") from reason
+    return device
+
+
+NULL, FULL = 3, 7
+
+
 def device_stays():
-    run_well("weigh", METRIC, "-o", "/dev/null")
-    expect(stat.S_ISCHR(os.stat("/dev/null").st_mode), "/dev/null is no device any more")
+    with folder() as place:
+        device = device_in(place, NULL)
+        run_well("weigh", METRIC, "-o", device)
+        expect(stat.S_ISCHR(os.lstat(device).st_mode), "the device was replaced by a file")
+        expect_equal(names_in(place), ["device"])
+
+
+def full_device():
+    with folder() as place:
+        device = device_in(place, FULL)
+        expect_refused(run("weigh", METRIC, "-o", device), 3, str(device), "No space left")
+        expect(stat.S_ISCHR(os.lstat(device).st_mode), "the device was replaced by a file")
+        expect_equal(names_in(place), ["device"])
+
+
+def output_link(place):
+    """What the system calls its stdout device, under a name of the test's own."""
+    link = place / "stdout"
+    link.symlink_to("/proc/self/fd/1")
+    return link
 
 
 def standard_output_by_name():
-    expect_equal(run_well("weigh", METRIC, "-o", "/dev/stdout").out, wanted("weigh", METRIC))
+    with folder() as place:
+        expect_equal(run_well("weigh", METRIC, "-o", output_link(place)).out, wanted("weigh", METRIC))
+        expect(output_link_is_whole(place), "the link was replaced")
+
+
+def output_link_is_whole(place):
+    return os.readlink(place / "stdout") == "/proc/self/fd/1"
 
 
 def standard_output_by_name_into_file():
@@ -175,7 +217,7 @@ def standard_output_by_name_into_file():
         with open(place / "log", "wb") as log:
             log.write(b"before\n")
             log.flush()
-            result = run("weigh", METRIC, "-o", "/dev/stdout", stdout=log)
+            result = run("weigh", METRIC, "-o", output_link(place), stdout=log)
             expect_equal(result.status, 0, result)
             log.seek(0, os.SEEK_END)
             log.write(b"after\n")
@@ -332,18 +374,18 @@ claim("a leaf file that is not there leaves the old file", intact, 3, "weigh", "
 claim("an unknown case leaves the old file", intact, 2, "curve", METRIC, "--case", "none such")
 claim("a wrong option leaves the old file", intact, 2, "curve", METRIC, "--frobnicate")
 claim("a rename that fails leaves the old file and no draft", rename_fails)
-claim("/dev/full as the file is told", cannot_write, "/dev/full", "No space left")
+claim("a full device as the file is told, and stays a device", full_device)
 claim("a folder as the file is told", cannot_write, "{place}/folder", "Is a directory")
 claim("a missing folder is told", cannot_write, "{place}/missing/file", "No such file")
-claim("a file in the place of a folder is told", cannot_write, "/dev/null/file", "Not a directory")
+claim("a file in the place of a folder is told", cannot_write, "{place}/plain/file", "Not a directory")
 claim("a folder without the right to write is told", without_rights, 0o555, None)
 claim("a file in such a folder stays", without_rights, 0o555, 0o644)
 claim("a file without the right to write stays", without_rights, 0o755, 0o444)
 claim("a link is followed", link_is_followed)
 claim("a link to a file that is still to come is followed", link_to_nothing_is_followed)
 claim("a device is written, not replaced", device_stays)
-claim("-o /dev/stdout writes to a pipe", standard_output_by_name)
-claim("-o /dev/stdout writes into the file behind it, and keeps what is there", standard_output_by_name_into_file)
+claim("a link to /proc/self/fd/1, as /dev/stdout is, writes to a pipe", standard_output_by_name)
+claim("such a link writes into the file behind standard output, and keeps what is there", standard_output_by_name_into_file)
 for name in COMMANDS:
     claim(f"{name}: a full disk behind standard output is told", full_disk, name, METRIC)
 claim("--help: a full disk behind standard output is told", full_disk, "--help")

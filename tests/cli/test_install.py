@@ -47,15 +47,21 @@ def workshop():
     return place
 
 
-def make(*words):
+def make(target, root, *words):
+    """Install or uninstall below a root; what it would do is read first, for it may be root who runs this."""
     variables = environment(MAKEFLAGS=None, MFLAGS=None, MAKELEVEL=None)
-    return command("make", "-s", *words, f"BUILD={workshop() / 'build'}", env=variables)
+    command_line = ("make", "-s", target, f"DESTDIR={root}", *words, f"BUILD={workshop() / 'build'}")
+    planned = command(*command_line, "-n", env=variables).replace("\\\n", " ")
+    deeds = re.findall(r"(?m)^\s*(?:install|ln|rm|mv|cp|mkdir)\b.*$", planned)
+    outside = [word for deed in deeds for word in deed.split() if re.match(r"/(?:usr|opt|bin|lib|etc)\b", word)]
+    expect(not outside, f"make {target} reaches out of DESTDIR", *outside)
+    command(*command_line, env=variables)
 
 
 @functools.lru_cache(maxsize=None)
 def staged(name="root", *variables):
     root = workshop() / name
-    make("install", f"DESTDIR={root}", *(variables or ("PREFIX=/usr",)))
+    make("install", root, *(variables or ("PREFIX=/usr",)))
     return root
 
 
@@ -245,14 +251,14 @@ def uninstall():
     others = {"usr/bin/another", "usr/lib/pkgconfig/another.pc", "usr/include/another.h"}
     for name in others:
         (root / name).write_text("another's")
-    make("uninstall", f"DESTDIR={root}", "PREFIX=/usr")
+    make("uninstall", root, "PREFIX=/usr")
     expect_equal(files_below(root), others)
     expect(not (root / "usr/include/trunnion").exists(), "the folder of the headers is left")
 
 
 def install_again():
     root = staged("again", "PREFIX=/usr")
-    make("install", f"DESTDIR={root}", "PREFIX=/usr")
+    make("install", root, "PREFIX=/usr")
     expect_equal(files_below(root), INSTALLED)
 
 

@@ -39,17 +39,19 @@ static void check_angle(const char *text)
     REQUIRE(is_utf8(error.text, strlen(error.text)) || !is_utf8(text, strlen(text)));
 }
 
-/* Where the text is a decimal number and "m" alone, the toe is that number: all of it, and no other. */
+/*
+ * Where the text is what looks like a number, and "m" alone: the toe is that
+ * number, all of it, and no other. 3,35 and 0x10 and 1_000 look like numbers.
+ */
 static void check_toe(const char *text, double toe_m)
 {
-    const size_t number = strspn(text, "0123456789+-.eE");
-    const char *unit = text + number + strspn(text + number, " ");
-    if (number == 0 || strcmp(unit, "m") != 0) {
+    const size_t number = strspn(text, "0123456789+-.,_xXeE ");
+    if (strcmp(text + number, "m") != 0) {
         return;
     }
     char *end = NULL;
     const double expected = strtod(text, &end);
-    REQUIRE(end == text + number);
+    REQUIRE(end + strspn(end, " ") == text + number && !strpbrk(text, "xX"));
     REQUIRE(!(toe_m < expected) && !(toe_m > expected));
 }
 

@@ -134,6 +134,10 @@ static void a_bound_holds_to_the_last_digit(void **state)
     assert_true(trn_description_leaf(description)->opens_to_rad <= 120 * (PI / 180));
     assert_close(trn_description_leaf(description)->parts[0].uncertainty, 1, 0);
     trn_description_free(description);
+    description = read_well("leaf: x\nopens_to: 2.0943951023931966 rad\ntoe: 1 m\n"
+                            "parts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n");
+    assert_true(trn_description_leaf(description)->opens_to_rad <= 120 * (PI / 180));
+    trn_description_free(description);
     assert_refused("leaf: x\nopens_to: 120.0000001 degree\ntoe: 1 m\nparts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n",
                    2, 11, "at most 120 degree");
 }
@@ -175,6 +179,7 @@ static void what_udunits_would_let_pass_is_refused(void **state)
     refuse_toe("24 10 m", "has no place in a unit");
     refuse_toe("24 m--2", "has no place in a unit");
     refuse_toe("24 m/", "breaks off");
+    refuse_toe("24 m2m-1", "has no place in a unit");
     refuse_toe("24 degC", "origin of its own");
     refuse_toe("24 m999", "has no place in a unit");
     refuse_toe("24 m rad", "wrong dimension");
