@@ -55,7 +55,7 @@ SONAME := libtrunnion.so.$(SOVERSION)
 .PHONY: all check check-all coverage lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
-all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.pc $(BUILD)/trunnion.1
+all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
 
 $(BUILD)/obj/lib/%.o: lib/%.c
 	@mkdir -p $(@D)
@@ -84,11 +84,6 @@ $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 
 $(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/libtrunnion.a
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(LIB_LIBS)
-
-$(BUILD)/trunnion.pc: lib/trunnion.pc.in include/trunnion/version.h Makefile
-	@mkdir -p $(@D)
-	sed -e 's|@PREFIX@|$(PREFIX)|' -e 's|@LIBDIR@|$(LIBDIR)|' -e 's|@INCLUDEDIR@|$(INCLUDEDIR)|' \
-	    -e 's|@VERSION@|$(VERSION)|' -e 's|@PACKAGES@|$(LIB_PACKAGES)|' $< > $@
 
 $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 	@mkdir -p $(@D)
@@ -135,7 +130,10 @@ install: all
 	ln -sf $(SHARED) $(DESTDIR)$(LIBDIR)/$(SONAME)
 	ln -sf $(SONAME) $(DESTDIR)$(LIBDIR)/libtrunnion.so
 	install -m 644 $(HEADERS) $(DESTDIR)$(INCLUDEDIR)/trunnion
-	install -m 644 $(BUILD)/trunnion.pc $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
+	sed -e 's|@PREFIX@|$(PREFIX)|' -e 's|@LIBDIR@|$(LIBDIR)|' -e 's|@INCLUDEDIR@|$(INCLUDEDIR)|' \
+	    -e 's|@VERSION@|$(VERSION)|' -e 's|@PACKAGES@|$(LIB_PACKAGES)|' lib/trunnion.pc.in \
+	    > $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
+	chmod 644 $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
 	install -m 644 $(BUILD)/trunnion.1 $(DESTDIR)$(MANDIR)/man1/trunnion.1
 
 uninstall:

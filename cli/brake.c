@@ -54,15 +54,15 @@ static const char *factor_text(double factor, char text[DISPLAY_TEXT])
 static exit_status holding_table(const brake_result *of, FILE *stream)
 {
     const display *shown = &of->shown;
-    static const char *const words[] = {"holding", "worst angle", "demand", "capacity", "factor", "one brake out",
-                                        "required", "met"};
+    static const char *const words[] = {"holding", "worst angle",   "demand",   "capacity",
+                                        "factor",  "one brake out", "required", "met"};
     char text[DISPLAY_TEXT];
     table made = table_make("lrrrrrrl", 2);
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         table_cell(&made, words[i]);
     }
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
-        table_cell(&made, i == 1                ? shown->of[QUANTITY_ANGLE].unit
+        table_cell(&made, i == 1             ? shown->of[QUANTITY_ANGLE].unit
                           : i == 2 || i == 3 ? shown->of[QUANTITY_MOMENT].unit
                                              : "");
     }
@@ -91,8 +91,7 @@ static void print_heats(const brake_result *of, FILE *stream)
     char text[DISPLAY_TEXT];
     for (size_t i = 0; i < of->leaf->brake_count; i++) {
         (void)fprintf(stream, "  heat in each of '%s': %s %s", of->leaf->brakes[i].name,
-                      display_text(&of->shown, QUANTITY_HEAT, of->heats_J[i], text),
-                      of->shown.of[QUANTITY_HEAT].unit);
+                      display_text(&of->shown, QUANTITY_HEAT, of->heats_J[i], text), of->shown.of[QUANTITY_HEAT].unit);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
             (void)fprintf(stream, ", %.3g K hotter", temperature_rise(of, i));
         }
@@ -155,9 +154,9 @@ static exit_status brake_csv(const void *result, FILE *stream)
 
 static json_t *holding_json(const char *name, const trn_holding_rating *one)
 {
-    json_t *object = json_pack("{s:s, s:f, s:f, s:f}", "name", name, "worst_angle_deg",
-                               degrees_of(one->worst_angle_rad), "demand_Nm", one->demand_Nm, "capacity_Nm",
-                               one->capacity_Nm);
+    json_t *object =
+        json_pack("{s:s, s:f, s:f, s:f}", "name", name, "worst_angle_deg", degrees_of(one->worst_angle_rad),
+                  "demand_Nm", one->demand_Nm, "capacity_Nm", one->capacity_Nm);
     int failed = object == NULL;
     failed |= json_put(object, "factor", isfinite(one->factor), one->factor);
     failed |= json_put(object, "factor_one_out", isfinite(one->factor_one_out), one->factor_one_out);
@@ -191,8 +190,7 @@ static json_t *stop_json(const brake_result *of)
     int failed = object == NULL;
     failed |= json_put(object, "time_s", stop->stops, stop->time_s);
     failed |= json_put(object, "run_deg", stop->stops, degrees_of(stop->run_rad));
-    failed |=
-        json_put(object, "peak_deceleration_deg_s2", stop->stops, degrees_of(stop->peak_deceleration_rad_s2));
+    failed |= json_put(object, "peak_deceleration_deg_s2", stop->stops, degrees_of(stop->peak_deceleration_rad_s2));
     failed |= json_object_set_new(object, "heat_J", stop->stops ? heats_json(of) : json_null());
     return json_unless(failed, object);
 }
@@ -231,15 +229,17 @@ static exit_status brake_plot(const void *result, FILE *script)
     }
     (void)fputs("set title ", script);
     plot_string(script, of->leaf->name);
-    (void)fprintf(script,
-                  ".': what the brakes must hold'\nset xlabel 'opening angle, degrees'\n"
-                  "set ylabel 'demand times required factor, %s'\nset yrange [0:*]\nset xrange [0:%.8g]\nset rmargin 36\n"
-                  "plot 0 notitle linecolor rgb '#404040'",
-                  of->shown.of[QUANTITY_MOMENT].unit, of->angles.degrees[of->angles.count - 1]);
+    (void)fprintf(
+        script,
+        ".': what the brakes must hold'\nset xlabel 'opening angle, degrees'\n"
+        "set ylabel 'demand times required factor, %s'\nset yrange [0:*]\nset xrange [0:%.8g]\nset rmargin 36\n"
+        "plot 0 notitle linecolor rgb '#404040'",
+        of->shown.of[QUANTITY_MOMENT].unit, of->angles.degrees[of->angles.count - 1]);
     for (size_t i = 0; i < of->count; i++) {
-        (void)fprintf(script,
-                      ", \\\n $holding%zu using 1:2 with linespoints linestyle %zu pointtype %zu pointinterval %zu title ", i,
-                      2 + i % 7, 4 + i % 10, of->angles.count / 5 + 1);
+        (void)fprintf(
+            script,
+            ", \\\n $holding%zu using 1:2 with linespoints linestyle %zu pointtype %zu pointinterval %zu title ", i,
+            2 + i % 7, 4 + i % 10, of->angles.count / 5 + 1);
         plot_short_string(script, of->holdings[i].name, 28);
     }
     const double capacity = trn_brake_capacity(of->leaf);
@@ -255,8 +255,9 @@ static exit_status verdict(const brake_result *of)
     for (size_t i = 0; i < of->count; i++) {
         const trn_holding_rating *one = &of->ratings[i];
         if (!one->met) {
-            status = not_met("holding '%s': the brakes hold %.4g times the demand at %.4g degree, %.4g times is required",
-                             of->holdings[i].name, one->factor, degrees_of(one->worst_angle_rad), one->required);
+            status =
+                not_met("holding '%s': the brakes hold %.4g times the demand at %.4g degree, %.4g times is required",
+                        of->holdings[i].name, one->factor, degrees_of(one->worst_angle_rad), one->required);
         }
     }
     if (of->has_stop && !of->stop.stops) {

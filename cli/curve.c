@@ -19,17 +19,17 @@ typedef enum column_need { NEEDS_NOTHING, NEEDS_MOTOR, NEEDS_FORCE, NEEDS_PRESSU
 
 /* The columns of a row, in the order in which they are shown. */
 typedef struct column {
-    const char *key;     /* in JSON and CSV */
-    const char *over;    /* heading of the table, first line */
-    const char *under;   /* and second */
+    const char *key;   /* in JSON and CSV */
+    const char *over;  /* heading of the table, first line */
+    const char *under; /* and second */
     quantity what;
     size_t offset;
-    column_need need;    /* what the leaf must have */
+    column_need need; /* what the leaf must have */
 } column;
 
-#define COLUMN(field, over, under, what, need)                          \
-    {                                                                   \
-        #field, over, under, what, offsetof(trn_moments, field), need \
+#define COLUMN(field, over, under, what, need)                        \
+    {                                                                 \
+#field, over, under, what, offsetof(trn_moments, field), need \
     }
 
 static const column columns[] = {
@@ -112,7 +112,8 @@ static void case_heading(const curves *of, const trn_case *load_case, FILE *stre
 {
     (void)fprintf(stream, "case '%s': %s friction%s%s", load_case->name,
                   load_case->friction == TRN_FRICTION_STARTING ? "starting" : "moving",
-                  load_case->accelerating ? ", accelerating" : "", of->leaf->trunnion == NULL ? " (none: frictionless, no trunnion described)" : "");
+                  load_case->accelerating ? ", accelerating" : "",
+                  of->leaf->trunnion == NULL ? " (none: frictionless, no trunnion described)" : "");
     (void)fputs("\n\n", stream);
 }
 
@@ -161,11 +162,12 @@ static exit_status curve_table(const void *result, FILE *stream)
 {
     const curves *of = result;
     exit_status status = EXIT_DONE;
-    (void)fprintf(stream,
-                  "%s: moments against opening angle\n"
-                  "Balance, wind and ice: positive closes. Demand and motor torque: positive resists the motion, negative\n"
-                  "is overhauling. Motor torque is that of each running motor. Columns of zeros are left out.\n",
-                  of->leaf->name);
+    (void)fprintf(
+        stream,
+        "%s: moments against opening angle\n"
+        "Balance, wind and ice: positive closes. Demand and motor torque: positive resists the motion, negative\n"
+        "is overhauling. Motor torque is that of each running motor. Columns of zeros are left out.\n",
+        of->leaf->name);
     for (size_t i = 0; i < of->case_count && status == EXIT_DONE; i++) {
         (void)fputc('\n', stream);
         case_heading(of, &of->cases[i], stream);
@@ -208,8 +210,8 @@ static json_t *row_json(double angle_deg, const trn_moments *row)
     int failed = object == NULL;
     for (size_t i = 0; i < COLUMN_COUNT; i++) {
         if (!is_absent(&columns[i], row)) {
-            failed |= json_object_set_new(
-                object, columns[i].key, has(&columns[i], row) ? json_real(value_of(&columns[i], row)) : json_null());
+            failed |= json_object_set_new(object, columns[i].key,
+                                          has(&columns[i], row) ? json_real(value_of(&columns[i], row)) : json_null());
         }
     }
     return json_unless(failed, object);

@@ -17,7 +17,7 @@ typedef struct curves {
     const trn_case *cases; /* case_count in a row */
     size_t case_count;
     angle_list angles;
-    trn_moments *rows;     /* case by case, angles.count each */
+    trn_moments *rows; /* case by case, angles.count each */
     display shown;
 } curves;
 

@@ -109,8 +109,8 @@ static void marked_line(const curves *of, FILE *script, int style, int dash, siz
 {
     static const int marks[] = {7, 5, 9, 11, 13, 6, 4, 8, 10, 12};
     const size_t interval = of->angles.count / 5 + 1;
-    (void)fprintf(script, "with linespoints linestyle %d dashtype %d pointtype %d pointsize 0.9 pointinterval %zu", style,
-                  dash, marks[mark % (sizeof marks / sizeof marks[0])], interval);
+    (void)fprintf(script, "with linespoints linestyle %d dashtype %d pointtype %d pointsize 0.9 pointinterval %zu",
+                  style, dash, marks[mark % (sizeof marks / sizeof marks[0])], interval);
 }
 
 static void components_panel(const curves *of, FILE *script)
@@ -156,7 +156,8 @@ static void level_line(FILE *script, double level, bool below)
 {
     (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.4 dashtype 4 notitle", level);
     if (below) {
-        (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.4 dashtype 4 notitle", -level);
+        (void)fprintf(script, ", \\\n %.8g with lines linecolor rgb '#606060' linewidth 1.4 dashtype 4 notitle",
+                      -level);
     }
 }
 

@@ -28,21 +28,54 @@ static void remove_unfinished(int signal_number)
 
 void draft_guard_signals(void)
 {
-    static const int ending[] = {SIGINT, SIGTERM, SIGHUP};
+    static const int ending[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT};
     struct sigaction action = {.sa_handler = remove_unfinished};
     (void)sigemptyset(&action.sa_mask);
     for (size_t i = 0; i < sizeof ending / sizeof ending[0]; i++) {
         (void)sigaction(ending[i], &action, NULL);
     }
-    /* A closed pipe shall be an error that is told, not a silent end. */
+    /* A closed pipe or a file grown too large shall be an error that is told, not a silent end. */
     (void)signal(SIGPIPE, SIG_IGN);
+    (void)signal(SIGXFSZ, SIG_IGN);
 }
 
-/* Links are followed, so that the file behind a link is replaced and not the link. */
+/* Where a link leads, seen from the folder it lies in; NULL where memory ran out or it is no link. */
+static char *step_along(const char *link)
+{
+    char leads[4096];
+    const ssize_t length = readlink(link, leads, sizeof leads - 1);
+    if (length < 0) {
+        return NULL;
+    }
+    leads[length] = '\0';
+    const char *slash = strrchr(link, '/');
+    const size_t folder = leads[0] == '/' || slash == NULL ? 0 : (size_t)(slash - link) + 1;
+    char *path = malloc(folder + (size_t)length + 1);
+    if (path != NULL) {
+        (void)memcpy(path, link, folder);
+        (void)memcpy(path + folder, leads, (size_t)length + 1);
+    }
+    return path;
+}
+
+/* Links are followed, so that the file behind a link is replaced and not the
+   link, also where that file is still to come. */
 static char *resolve(const char *target)
 {
     char *real = realpath(target, NULL);
-    return real != NULL ? real : strdup(target);
+    if (real != NULL) {
+        return real;
+    }
+    char *path = strdup(target);
+    for (int steps = 0; steps < 40 && path != NULL; steps++) {
+        char *next = step_along(path);
+        if (next == NULL) {
+            break;
+        }
+        free(path);
+        path = next;
+    }
+    return path;
 }
 
 /* The permissions of the file that is replaced, or those of a new one. */
@@ -58,13 +91,15 @@ static mode_t permissions(const struct stat *old)
 
 static exit_status make_beside(const char *target, const struct stat *old, char **path)
 {
-    static const char ending[] = ".XXXXXX";
-    const size_t length = strlen(target) + sizeof ending;
-    char *name = malloc(length);
+    static const char own[] = ".trunnion-XXXXXX";
+    const char *slash = strrchr(target, '/');
+    const size_t folder = slash == NULL ? 0 : (size_t)(slash - target) + 1;
+    char *name = malloc(folder + sizeof own);
     if (name == NULL) {
         return fail_memory();
     }
-    (void)snprintf(name, length, "%s%s", target, ending);
+    (void)memcpy(name, target, folder);
+    (void)memcpy(name + folder, own, sizeof own);
     const int descriptor = mkstemp(name);
     if (descriptor < 0) {
         const int reason = errno;

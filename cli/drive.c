@@ -22,8 +22,8 @@ static exit_status rate_cases(const options *asked, const drive_result *of, int 
 {
     for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
         trn_error error;
-        if (trn_leaf_rating(of->leaf, &of->cases[i / DIRECTIONS], (trn_direction)(i % DIRECTIONS), running,
-                            &ratings[i], &error) != TRN_OK) {
+        if (trn_leaf_rating(of->leaf, &of->cases[i / DIRECTIONS], (trn_direction)(i % DIRECTIONS), running, &ratings[i],
+                            &error) != TRN_OK) {
             return fail_leaf(asked, &error);
         }
     }
@@ -56,8 +56,15 @@ static exit_status compute(const options *asked, drive_result *of)
 static void table_heading(table *made, const display *shown, bool cylinders)
 {
     const quantity asked = cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
-    const char *const words[] = {"case", "direction", "worst angle", "leaf demand", cylinders ? "pressure" : "motor torque",
-                                 "allowed", "use", cylinders ? "force" : "shaft power", "met"};
+    const char *const words[] = {"case",
+                                 "direction",
+                                 "worst angle",
+                                 "leaf demand",
+                                 cylinders ? "pressure" : "motor torque",
+                                 "allowed",
+                                 "use",
+                                 cylinders ? "force" : "shaft power",
+                                 "met"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         table_cell(made, words[i]);
     }
@@ -132,7 +139,8 @@ static void print_sizes(const drive_result *of, FILE *stream)
         return;
     }
     next_sizes(of, sizes);
-    (void)fprintf(stream, "\nRated power needed at this speed: %s %s for each running motor; sizes that would do (R20, ISO 3):",
+    (void)fprintf(stream,
+                  "\nRated power needed at this speed: %s %s for each running motor; sizes that would do (R20, ISO 3):",
                   display_text(&of->shown, QUANTITY_POWER, needed_power(of), text), unit);
     for (int i = 0; i < SIZES; i++) {
         (void)fprintf(stream, "%s %.4g %s", i == 0 ? "" : ",", sizes[i] * of->shown.of[QUANTITY_POWER].factor, unit);
@@ -147,12 +155,12 @@ static void print_duty(const drive_result *of, FILE *stream)
     char rms[DISPLAY_TEXT];
     char rated[DISPLAY_TEXT];
     char use[DISPLAY_TEXT];
-    (void)fprintf(stream,
-                  "\nDuty: rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s %s, use %s %%, %s\n",
-                  display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms), shown->of[QUANTITY_TORQUE].unit,
-                  duty->period_s, duty->moving_s, display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated),
-                  shown->of[QUANTITY_TORQUE].unit, display_text(shown, QUANTITY_SHARE, duty->use, use),
-                  duty->met ? "met" : "NOT met");
+    (void)fprintf(
+        stream,
+        "\nDuty: rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s %s, use %s %%, %s\n",
+        display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms), shown->of[QUANTITY_TORQUE].unit, duty->period_s,
+        duty->moving_s, display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated), shown->of[QUANTITY_TORQUE].unit,
+        display_text(shown, QUANTITY_SHARE, duty->use, use), duty->met ? "met" : "NOT met");
 }
 
 static exit_status drive_table(const void *result, FILE *stream)
@@ -218,8 +226,8 @@ static json_t *rating_json(const drive_result *of, const trn_rating *one, size_t
 {
     const bool cylinders = by_cylinders(of->leaf);
     json_t *object = json_pack("{s:s, s:s, s:f, s:f}", "name", of->cases[index / DIRECTIONS].name, "direction",
-                               direction_words[index % DIRECTIONS], "worst_angle_deg",
-                               degrees_of(one->worst_angle_rad), "leaf_Nm", one->leaf_Nm);
+                               direction_words[index % DIRECTIONS], "worst_angle_deg", degrees_of(one->worst_angle_rad),
+                               "leaf_Nm", one->leaf_Nm);
     int failed = object == NULL;
     failed |= json_put(object, "motor_Nm", !cylinders, one->motor_Nm);
     failed |= json_put(object, "rated_Nm", !cylinders, one->rated_Nm);
@@ -259,10 +267,10 @@ static json_t *sizes_json(const drive_result *of)
 static json_t *duty_json(const drive_result *of)
 {
     const trn_duty_rating *duty = &of->duty;
-    return of->has_duty ? json_pack("{s:f, s:f, s:f, s:b, s:f, s:f}", "rms_Nm", duty->rms_Nm, "rated_Nm",
-                                    duty->rated_Nm, "use", duty->use, "met", duty->met, "period_s", duty->period_s,
-                                    "moving_s", duty->moving_s)
-                        : json_null();
+    return of->has_duty
+               ? json_pack("{s:f, s:f, s:f, s:b, s:f, s:f}", "rms_Nm", duty->rms_Nm, "rated_Nm", duty->rated_Nm, "use",
+                           duty->use, "met", duty->met, "period_s", duty->period_s, "moving_s", duty->moving_s)
+               : json_null();
 }
 
 static exit_status drive_json(const void *result, FILE *stream)

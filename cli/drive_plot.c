@@ -30,7 +30,8 @@ exit_status drive_plot(const void *result, FILE *script)
                 " $use using 3 title 'closing' linecolor rgb '#c2571a' fillstyle pattern 4 border",
                 script);
     if (of->left > 0) {
-        (void)fputs(", \\\n $use using 4 title 'opening, one motor out' linecolor rgb '#1f5fa8' fillstyle pattern 2 border, \\\n"
+        (void)fputs(", \\\n $use using 4 title 'opening, one motor out' linecolor rgb '#1f5fa8' fillstyle pattern 2 "
+                    "border, \\\n"
                     " $use using 5 title 'closing, one motor out' linecolor rgb '#c2571a' fillstyle pattern 5 border",
                     script);
     }

@@ -32,10 +32,11 @@ static exit_status explain_table(const void *result, FILE *stream)
     const explanation *of = result;
     char text[DISPLAY_TEXT];
     int section = 0;
-    (void)fprintf(stream,
-                  "%s: case '%s' at %.10g° worked by hand\n"
-                  "Moments are positive when they tend to close the leaf; demands are positive in the direction of travel.\n",
-                  of->leaf->name, of->load_case->name, of->angle_deg);
+    (void)fprintf(
+        stream,
+        "%s: case '%s' at %.10g° worked by hand\n"
+        "Moments are positive when they tend to close the leaf; demands are positive in the direction of travel.\n",
+        of->leaf->name, of->load_case->name, of->angle_deg);
     for (size_t i = 0; i < of->work.count; i++) {
         const step *one = &of->work.steps[i];
         if (begins_section(&of->work, i)) {
@@ -55,11 +56,11 @@ static exit_status explain_table(const void *result, FILE *stream)
 static const char *si_unit(quantity what)
 {
     static const char *const units[QUANTITY_COUNT] = {
-        [QUANTITY_LENGTH] = "m", [QUANTITY_FORCE] = "N",           [QUANTITY_MOMENT] = "Nm",
-        [QUANTITY_TORQUE] = "Nm", [QUANTITY_MASS] = "kg",          [QUANTITY_INERTIA] = "kg_m2",
-        [QUANTITY_ANGLE] = "deg", [QUANTITY_PRESSURE] = "N_m2", [QUANTITY_AREA] = "m2",
-        [QUANTITY_RATIO] = "",    [QUANTITY_SHARE] = "",             [QUANTITY_OIL_PRESSURE] = "Pa",
-        [QUANTITY_POWER] = "W",   [QUANTITY_WIND_SPEED] = "m_s",    [QUANTITY_TIME] = "s",
+        [QUANTITY_LENGTH] = "m",  [QUANTITY_FORCE] = "N",        [QUANTITY_MOMENT] = "Nm",
+        [QUANTITY_TORQUE] = "Nm", [QUANTITY_MASS] = "kg",        [QUANTITY_INERTIA] = "kg_m2",
+        [QUANTITY_ANGLE] = "deg", [QUANTITY_PRESSURE] = "N_m2",  [QUANTITY_AREA] = "m2",
+        [QUANTITY_RATIO] = "",    [QUANTITY_SHARE] = "",         [QUANTITY_OIL_PRESSURE] = "Pa",
+        [QUANTITY_POWER] = "W",   [QUANTITY_WIND_SPEED] = "m_s", [QUANTITY_TIME] = "s",
         [QUANTITY_HEAT] = "J",
     };
     return units[what];
@@ -95,10 +96,10 @@ static json_t *steps_json(const worked *work)
     int failed = steps == NULL;
     for (size_t i = 0; i < work->count && failed == 0; i++) {
         const step *one = &work->steps[i];
-        failed = json_array_append_new(
-            steps, json_pack("{s:s, s:s, s:s, s:s, s:f, s:s}", "section", one->section, "term", one->term, "formula",
-                             one->formula, "numbers", one->numbers, "value", si_value(one), "unit",
-                             si_unit(one->what)));
+        failed =
+            json_array_append_new(steps, json_pack("{s:s, s:s, s:s, s:s, s:f, s:s}", "section", one->section, "term",
+                                                   one->term, "formula", one->formula, "numbers", one->numbers, "value",
+                                                   si_value(one), "unit", si_unit(one->what)));
     }
     return json_unless(failed, steps);
 }
@@ -109,15 +110,14 @@ static exit_status explain_json(const void *result, FILE *stream)
     const trn_moments *m = &of->moments;
     json_t *motor_opening = m->has_motor ? json_real(m->motor_opening_Nm) : json_null();
     json_t *motor_closing = m->has_motor ? json_real(m->motor_closing_Nm) : json_null();
-    json_t *object = json_pack("{s:s, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o, s:f, s:f, s:o}",
-                               "leaf", of->leaf->name, "case", of->load_case->name, "angle_deg", of->angle_deg,
-                               "balance_Nm", m->balance_Nm, "wind_opening_Nm", m->wind_opening_Nm, "wind_closing_Nm",
-                               m->wind_closing_Nm, "ice_Nm", m->ice_Nm, "friction_opening_Nm", m->friction_opening_Nm,
-                               "friction_closing_Nm", m->friction_closing_Nm, "inertia_Nm", m->inertia_Nm,
-                               "opening_Nm", m->opening_Nm, "closing_Nm", m->closing_Nm, "motor_opening_Nm",
-                               motor_opening, "motor_closing_Nm", motor_closing, "reaction_opening_N",
-                               m->reaction_opening_N, "reaction_closing_N", m->reaction_closing_N, "steps",
-                               steps_json(&of->work));
+    json_t *object =
+        json_pack("{s:s, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o, s:f, s:f, s:o}", "leaf",
+                  of->leaf->name, "case", of->load_case->name, "angle_deg", of->angle_deg, "balance_Nm", m->balance_Nm,
+                  "wind_opening_Nm", m->wind_opening_Nm, "wind_closing_Nm", m->wind_closing_Nm, "ice_Nm", m->ice_Nm,
+                  "friction_opening_Nm", m->friction_opening_Nm, "friction_closing_Nm", m->friction_closing_Nm,
+                  "inertia_Nm", m->inertia_Nm, "opening_Nm", m->opening_Nm, "closing_Nm", m->closing_Nm,
+                  "motor_opening_Nm", motor_opening, "motor_closing_Nm", motor_closing, "reaction_opening_N",
+                  m->reaction_opening_N, "reaction_closing_N", m->reaction_closing_N, "steps", steps_json(&of->work));
     return json_write(object, stream);
 }
 
@@ -139,7 +139,8 @@ static exit_status explain_plot(const void *result, FILE *script)
     plot_short_string(script, of->load_case->name, 40);
     (void)fprintf(script,
                   ".\"' at %.10g degrees\"\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
-                  "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset grid noxtics ytics\nset key below horizontal maxcols 2\n"
+                  "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset grid noxtics "
+                  "ytics\nset key below horizontal maxcols 2\n"
                   "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
                   " $terms using 2:xtic(1) title 'opening' linecolor rgb '#1f5fa8' fillstyle solid 0.85 noborder, \\\n"
                   " $terms using 3 title 'closing' linecolor rgb '#c2571a' fillstyle pattern 4 border\n",

@@ -10,11 +10,18 @@
 
 enum { OPTION_JSON = 256, OPTION_CSV, OPTION_PLOT, OPTION_CASE, OPTION_STEP, OPTION_AT, OPTION_HELP };
 
+/* What getopt gives for a word that is no option. */
+enum { LEAF_FILE = 1 };
+
 static const struct option known[] = {
-    {"json", no_argument, NULL, OPTION_JSON},        {"csv", no_argument, NULL, OPTION_CSV},
-    {"output", required_argument, NULL, 'o'},        {"plot", required_argument, NULL, OPTION_PLOT},
-    {"case", required_argument, NULL, OPTION_CASE},  {"step", required_argument, NULL, OPTION_STEP},
-    {"at", required_argument, NULL, OPTION_AT},      {"help", no_argument, NULL, OPTION_HELP},
+    {"json", no_argument, NULL, OPTION_JSON},
+    {"csv", no_argument, NULL, OPTION_CSV},
+    {"output", required_argument, NULL, 'o'},
+    {"plot", required_argument, NULL, OPTION_PLOT},
+    {"case", required_argument, NULL, OPTION_CASE},
+    {"step", required_argument, NULL, OPTION_STEP},
+    {"at", required_argument, NULL, OPTION_AT},
+    {"help", no_argument, NULL, OPTION_HELP},
     {NULL, 0, NULL, 0},
 };
 
@@ -83,46 +90,55 @@ static exit_status unknown(const char *command, int option, char **arguments)
     if (optopt != 0 && optopt < OPTION_JSON) {
         return fail(EXIT_BAD_INPUT, "unknown option '-%c': see 'trunnion %s --help'", optopt, command);
     }
-    return fail(EXIT_BAD_INPUT, "unknown option '%s', or a value that it does not take: see 'trunnion %s --help'", given,
-                command);
+    return fail(EXIT_BAD_INPUT, "unknown option '%s', or a value that it does not take: see 'trunnion %s --help'",
+                given, command);
 }
 
-static exit_status read_leaf_file(const char *command, int argument_count, char **arguments, options *asked)
+static exit_status take_leaf_file(const char *command, const char *file, options *asked)
 {
-    if (asked->help) {
-        return EXIT_DONE;
-    }
-    if (optind >= argument_count) {
-        return fail(EXIT_BAD_INPUT, "no leaf file: the form is 'trunnion %s LEAF [options]', with - for standard input",
+    if (asked->leaf_file != NULL) {
+        return fail(EXIT_BAD_INPUT,
+                    "one leaf file at a time: '%s' is left over; the form is 'trunnion %s LEAF [options]'", file,
                     command);
     }
-    if (optind + 1 < argument_count) {
-        return fail(EXIT_BAD_INPUT, "one leaf file at a time: '%s' is left over; the form is 'trunnion %s LEAF [options]'",
-                    arguments[optind + 1], command);
-    }
-    asked->leaf_file = arguments[optind];
+    asked->leaf_file = file;
     return EXIT_DONE;
+}
+
+/* One option, or a word that is none: the leaf file. */
+static exit_status take(const char *command, unsigned takes, int option, int index, char **arguments, options *asked)
+{
+    if (option == '?' || option == ':') {
+        return unknown(command, option, arguments);
+    }
+    if (option == LEAF_FILE) {
+        return take_leaf_file(command, optarg, asked);
+    }
+    const unsigned mask = mask_of(option);
+    if (mask != 0 && (mask & takes) == 0) {
+        return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no --%s: see 'trunnion %s --help'", command, known[index].name,
+                    command);
+    }
+    return apply(asked, option);
 }
 
 exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked)
 {
     int option;
     int index = 0;
+    exit_status status = EXIT_DONE;
     *asked = (options){.format = FORMAT_TABLE, .step_deg = 1};
     opterr = 0;
-    while ((option = getopt_long(argument_count, arguments, ":o:", known, &index)) != -1) {
-        if (option == '?' || option == ':') {
-            return unknown(command, option, arguments);
-        }
-        const unsigned mask = mask_of(option);
-        if (mask != 0 && (mask & takes) == 0) {
-            return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no --%s: see 'trunnion %s --help'", command,
-                        known[index].name, command);
-        }
-        const exit_status status = apply(asked, option);
-        if (status != EXIT_DONE) {
-            return status;
-        }
+    /* The dash first: options may follow the leaf file, whatever the environment asks of getopt. */
+    while (status == EXIT_DONE && (option = getopt_long(argument_count, arguments, "-:o:", known, &index)) != -1) {
+        status = take(command, takes, option, index, arguments, asked);
     }
-    return read_leaf_file(command, argument_count, arguments, asked);
+    for (int i = optind; i < argument_count && status == EXIT_DONE; i++) {
+        status = take_leaf_file(command, arguments[i], asked);
+    }
+    if (status == EXIT_DONE && asked->leaf_file == NULL && !asked->help) {
+        return fail(EXIT_BAD_INPUT, "no leaf file: the form is 'trunnion %s LEAF [options]', with - for standard input",
+                    command);
+    }
+    return status;
 }

@@ -2,8 +2,11 @@
 #include "output.h"
 
 #include <errno.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "draft.h"
 #include "message.h"
@@ -60,12 +63,21 @@ static exit_status write_file(const char *file, const output *out)
     return status;
 }
 
+/* A name for our own standard output, such as /dev/stdout: what flows there goes on flowing. */
+static bool is_standard_output(const char *file)
+{
+    struct stat named;
+    struct stat ours;
+    return stat(file, &named) == 0 && fstat(STDOUT_FILENO, &ours) == 0 && named.st_dev == ours.st_dev &&
+           named.st_ino == ours.st_ino;
+}
+
 exit_status output_commit(output *out, const char *file)
 {
     exit_status status;
     if (fflush(out->stream) != 0 || ferror(out->stream) != 0) {
         status = fail_memory();
-    } else if (file != NULL) {
+    } else if (file != NULL && !is_standard_output(file)) {
         status = write_file(file, out);
     } else {
         status = write_all(stdout, out, "standard output");

@@ -43,9 +43,8 @@ static item *list_items(item *next, const trn_part *parts, size_t part_count, co
                         size_t pocket_count, trn_point pivot)
 {
     for (size_t i = 0; i < part_count; i++) {
-        *next++ = (item){.name = parts[i].name,
-                         .body = trn_part_body(&parts[i], pivot),
-                         .centroid = trn_part_centroid(&parts[i])};
+        *next++ = (item){
+            .name = parts[i].name, .body = trn_part_body(&parts[i], pivot), .centroid = trn_part_centroid(&parts[i])};
     }
     for (size_t i = 0; i < pocket_count; i++) {
         *next++ =
@@ -58,8 +57,8 @@ static item *list_items(item *next, const trn_part *parts, size_t part_count, co
 static void list_linked_items(item *first, const trn_linked_counterweight *linked)
 {
     const double rate = trn_link_at(linked, trn_rotation_by(0)).rate;
-    item *end = list_items(first, linked->parts, linked->part_count, linked->pockets, linked->pocket_count,
-                           linked->pivot);
+    item *end =
+        list_items(first, linked->parts, linked->part_count, linked->pockets, linked->pocket_count, linked->pivot);
     for (item *one = first; one < end; one++) {
         one->body.a_Nm *= rate;
         one->body.b_Nm *= rate * rate;
@@ -74,16 +73,12 @@ static exit_status make_account(const trn_leaf *leaf, account *made)
     if (items == NULL) {
         return fail_memory();
     }
-    item *next =
-        list_items(items, leaf->parts, leaf->part_count, leaf->pockets, leaf->pocket_count, trunnion);
+    item *next = list_items(items, leaf->parts, leaf->part_count, leaf->pockets, leaf->pocket_count, trunnion);
     if (leaf->linked_counterweight != NULL) {
         list_linked_items(next, leaf->linked_counterweight);
     }
-    *made = (account){.leaf = leaf,
-                      .balance = trn_leaf_balance(leaf),
-                      .shown = display_for(leaf),
-                      .items = items,
-                      .count = count};
+    *made = (account){
+        .leaf = leaf, .balance = trn_leaf_balance(leaf), .shown = display_for(leaf), .items = items, .count = count};
     return EXIT_DONE;
 }
 
@@ -249,14 +244,13 @@ static exit_status weigh_json(const void *result, FILE *stream)
 {
     const account *of = result;
     const trn_balance *balance = &of->balance;
-    json_t *neutral =
-        balance->has_neutral_angle ? json_real(degrees_of(balance->neutral_angle_rad)) : json_null();
-    json_t *object = json_pack(
-        "{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o}", "leaf", of->leaf->name, "weight_N",
-        balance->weight_N, "mass_kg", balance->mass_kg, "x_m", balance->centre.x, "y_m", balance->centre.y,
-        "closed_moment_Nm", balance->closed_moment_Nm, "moment_Nm", balance->moment_Nm, "angle_deg",
-        degrees_of(balance->angle_rad), "inertia_kg_m2", balance->inertia_kg_m2, "toe_reaction_N",
-        balance->toe_reaction_N, "neutral_angle_deg", neutral, "parts", parts_json(of));
+    json_t *neutral = balance->has_neutral_angle ? json_real(degrees_of(balance->neutral_angle_rad)) : json_null();
+    json_t *object =
+        json_pack("{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o}", "leaf", of->leaf->name, "weight_N",
+                  balance->weight_N, "mass_kg", balance->mass_kg, "x_m", balance->centre.x, "y_m", balance->centre.y,
+                  "closed_moment_Nm", balance->closed_moment_Nm, "moment_Nm", balance->moment_Nm, "angle_deg",
+                  degrees_of(balance->angle_rad), "inertia_kg_m2", balance->inertia_kg_m2, "toe_reaction_N",
+                  balance->toe_reaction_N, "neutral_angle_deg", neutral, "parts", parts_json(of));
     return json_write(object, stream);
 }
 
@@ -284,18 +278,20 @@ static exit_status weigh_plot(const void *result, FILE *script)
     (void)fprintf(script, "EOD\n$centre << EOD\n%.10g %.10g\nEOD\n$trunnion << EOD\n0 0\nEOD\nset title ",
                   of->balance.centre.x * length, of->balance.centre.y * length);
     plot_string(script, of->leaf->name);
-    (void)fprintf(script,
-                  "\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
-                  "set key below horizontal maxcols 3\nset bmargin 6.5\nset offsets graph 0.06, graph 0.06, graph 0.25, graph 0.25\n"
-                  "plot $weights using 1:2:3 with points pointtype 7 pointsize variable linecolor rgb '#8fb4dc' "
-                  "title 'parts, closed: area goes with weight', \\\n"
-                  " $weights using 1:2:3 with points pointtype 6 pointsize variable linewidth 1.5 linecolor rgb '#1f5fa8' "
-                  "notitle, \\\n"
-                  " $trunnion using 1:2 with points pointtype 1 pointsize 2.5 linewidth 3 linecolor rgb '#101010' "
-                  "title 'trunnion', \\\n"
-                  " $centre using 1:2 with points pointtype 12 pointsize 2 linewidth 2.5 linecolor rgb '#c2571a' "
-                  "title 'centre of gravity of the whole leaf'\n",
-                  unit, unit);
+    (void)fprintf(
+        script,
+        "\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
+        "set key below horizontal maxcols 3\nset bmargin 6.5\nset offsets graph 0.06, graph 0.06, graph 0.25, graph "
+        "0.25\n"
+        "plot $weights using 1:2:3 with points pointtype 7 pointsize variable linecolor rgb '#8fb4dc' "
+        "title 'parts, closed: area goes with weight', \\\n"
+        " $weights using 1:2:3 with points pointtype 6 pointsize variable linewidth 1.5 linecolor rgb '#1f5fa8' "
+        "notitle, \\\n"
+        " $trunnion using 1:2 with points pointtype 1 pointsize 2.5 linewidth 3 linecolor rgb '#101010' "
+        "title 'trunnion', \\\n"
+        " $centre using 1:2 with points pointtype 12 pointsize 2 linewidth 2.5 linecolor rgb '#c2571a' "
+        "title 'centre of gravity of the whole leaf'\n",
+        unit, unit);
     return EXIT_DONE;
 }
 

@@ -36,8 +36,9 @@ const char *wind_speed_words(double speed_m_s, char text[SPEED_TEXT])
     for (size_t i = 0; i < WIND_UNITS; i++) {
         const bool number_first = wind_units[i].m_s > 0;
         (void)wind_speed_text(speed_m_s, &wind_units[i], number);
-        used += (size_t)snprintf(text + used, SPEED_TEXT - used, "%s%s %s", i == 0 ? "" : ", ",
-                                 number_first ? number : wind_units[i].name, number_first ? wind_units[i].name : number);
+        used +=
+            (size_t)snprintf(text + used, SPEED_TEXT - used, "%s%s %s", i == 0 ? "" : ", ",
+                             number_first ? number : wind_units[i].name, number_first ? wind_units[i].name : number);
     }
     return text;
 }
@@ -68,8 +69,8 @@ static exit_status compute(const options *asked, wind_result *of)
 {
     trn_error error;
     if (!of->actions[0].there && !of->actions[2].there) {
-        error = (trn_error){TRN_MISSING_SECTION,
-                            "the description needs the sections 'drive' and 'motors', or 'brakes'"};
+        error =
+            (trn_error){TRN_MISSING_SECTION, "the description needs the sections 'drive' and 'motors', or 'brakes'"};
         return fail_leaf(asked, &error);
     }
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
@@ -185,10 +186,11 @@ static void sentences(const wind_result *of, FILE *stream)
 {
     char text[SPEED_TEXT];
     if (of->actions[0].there) {
-        (void)fputs(wind_comes_down(of)
-                        ? "\nA leaf that could be raised can be brought down again in the same wind.\n"
-                        : "\nA leaf that was raised may NOT come down again: lowering fails in less wind than raising.\n",
-                    stream);
+        (void)fputs(
+            wind_comes_down(of)
+                ? "\nA leaf that could be raised can be brought down again in the same wind.\n"
+                : "\nA leaf that was raised may NOT come down again: lowering fails in less wind than raising.\n",
+            stream);
     }
     if (of->leaf->posted_wind_m_s > 0) {
         (void)fprintf(stream, "Posted limit: %s: %s.\n", wind_speed_words(of->leaf->posted_wind_m_s, text),

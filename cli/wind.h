@@ -17,8 +17,8 @@ enum { WIND_ACTIONS = 6 };
 /* One action and its limits. */
 typedef struct wind_action {
     const char *words;
-    bool there;         /* whether the leaf has what the action needs */
-    bool whole;         /* nothing is out: what the posted limit is held against */
+    bool there; /* whether the leaf has what the action needs */
+    bool whole; /* nothing is out: what the posted limit is held against */
     trn_wind_question question;
     trn_wind_lowest lowest;
     double *speeds_m_s; /* angle by angle */

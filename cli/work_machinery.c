@@ -69,9 +69,9 @@ static void work_pressure(const scene *at, bool opening)
     const trn_cylinder *cylinder = &drive->cylinder;
     const double force = opening ? at->moments.force_opening_N : at->moments.force_closing_N;
     const double demand = opening ? at->moments.opening_Nm : at->moments.closing_Nm;
-    const char *formula = force >= 0 ? (demand >= 0 ? "S / (count × π/4 bore² × η)" : "S η / (count × π/4 bore²)")
-                                     : (demand >= 0 ? "|S| / (count × π/4 (bore² − rod²) × η)"
-                                                    : "|S| η / (count × π/4 (bore² − rod²))");
+    const char *formula =
+        force >= 0 ? (demand >= 0 ? "S / (count × π/4 bore² × η)" : "S η / (count × π/4 bore²)")
+                   : (demand >= 0 ? "|S| / (count × π/4 (bore² − rod²) × η)" : "|S| η / (count × π/4 (bore² − rod²))");
     worked_step(at->made, opening ? "pressure, opening" : "pressure, closing", formula, QUANTITY_OIL_PRESSURE,
                 opening ? at->moments.pressure_opening_Pa : at->moments.pressure_closing_Pa,
                 "%s, %d cylinders, bore %s, rod %s, η %.6g", show(at->made, QUANTITY_FORCE, fabs(force)).text,
@@ -125,8 +125,7 @@ void work_brakes(const scene *at)
 
 void work_wind_limits(const scene *at)
 {
-    static const char *const words[] = {
-        [TRN_RAISE] = "raise", [TRN_LOWER] = "lower", [TRN_HOLD] = "hold"};
+    static const char *const words[] = {[TRN_RAISE] = "raise", [TRN_LOWER] = "lower", [TRN_HOLD] = "hold"};
     const trn_leaf *leaf = at->loading->leaf;
     at->made->section = "Highest wind at this angle, from either side";
     for (int action = TRN_RAISE; action <= TRN_HOLD; action++) {
@@ -140,8 +139,8 @@ void work_wind_limits(const scene *at)
                         action == TRN_HOLD ? "q at which capacity = hold_factor × |balance ± wind|"
                                            : "q at which the drive is just at motor_limit × rated",
                         QUANTITY_PRESSURE, q, "%s", "");
-            worked_step(at->made, words[action], "v = √(2 q / ρ)", QUANTITY_WIND_SPEED, speed,
-                        "√(2 × %s / %.6g kg/m³)", show(at->made, QUANTITY_PRESSURE, q).text, wind->density_kg_m3);
+            worked_step(at->made, words[action], "v = √(2 q / ρ)", QUANTITY_WIND_SPEED, speed, "√(2 × %s / %.6g kg/m³)",
+                        show(at->made, QUANTITY_PRESSURE, q).text, wind->density_kg_m3);
         }
     }
 }

@@ -27,23 +27,21 @@ static trn_point drive_on_leaf(const scene *at, bool opening)
 static void work_reaction(const scene *at, bool opening)
 {
     const worked *made = at->made;
-    const trn_wind_action wind =
-        trn_loading_wind(at->loading, opening ? TRN_OPENING : TRN_CLOSING, at->angle_rad);
+    const trn_wind_action wind = trn_loading_wind(at->loading, opening ? TRN_OPENING : TRN_CLOSING, at->angle_rad);
     const trn_point link = link_on_leaf(at, opening);
     const trn_point drive = drive_on_leaf(at, opening);
     const double weights = at->loading->body.weight_N + at->loading->ice.weight_N;
     const double across = wind.force.x + link.x + drive.x;
     const double down = weights - wind.force.y - link.y - drive.y;
     if (at->moments.has_link || at->moments.has_force) {
-        worked_step(at->made, opening ? "H, opening" : "H, closing", "across: wind + link + drive", QUANTITY_FORCE, across,
-                    "(%s) + (%s) + (%s)", show(made, QUANTITY_FORCE, wind.force.x).text,
+        worked_step(at->made, opening ? "H, opening" : "H, closing", "across: wind + link + drive", QUANTITY_FORCE,
+                    across, "(%s) + (%s) + (%s)", show(made, QUANTITY_FORCE, wind.force.x).text,
                     show(made, QUANTITY_FORCE, link.x).text, show(made, QUANTITY_FORCE, drive.x).text);
-        worked_step(at->made, opening ? "V, opening" : "V, closing", "down: weight + ice + wind + link + drive",
-                    QUANTITY_FORCE, down, "%s + %s + (%s) + (%s) + (%s)",
-                    show(made, QUANTITY_FORCE, at->loading->body.weight_N).text,
-                    show(made, QUANTITY_FORCE, at->loading->ice.weight_N).text,
-                    show(made, QUANTITY_FORCE, -wind.force.y).text, show(made, QUANTITY_FORCE, -link.y).text,
-                    show(made, QUANTITY_FORCE, -drive.y).text);
+        worked_step(
+            at->made, opening ? "V, opening" : "V, closing", "down: weight + ice + wind + link + drive", QUANTITY_FORCE,
+            down, "%s + %s + (%s) + (%s) + (%s)", show(made, QUANTITY_FORCE, at->loading->body.weight_N).text,
+            show(made, QUANTITY_FORCE, at->loading->ice.weight_N).text, show(made, QUANTITY_FORCE, -wind.force.y).text,
+            show(made, QUANTITY_FORCE, -link.y).text, show(made, QUANTITY_FORCE, -drive.y).text);
     } else {
         worked_step(at->made, opening ? "V, opening" : "V, closing", "W + ice + wind's push down", QUANTITY_FORCE, down,
                     "%s + %s + %s", show(made, QUANTITY_FORCE, at->loading->body.weight_N).text,
@@ -75,16 +73,16 @@ static void work_friction(const scene *at, bool opening)
     const double other = counterweight_friction(at, opening);
     const char *term = opening ? "F, opening" : "F, closing";
     if (journal == NULL) {
-        worked_step(at->made, term, "no friction of the leaf: the description has no trunnion", QUANTITY_MOMENT, friction,
-                    "%s", "");
+        worked_step(at->made, term, "no friction of the leaf: the description has no trunnion", QUANTITY_MOMENT,
+                    friction, "%s", "");
         return;
     }
-    worked_step(at->made, term, at->moments.has_link ? "μ N d/2 + drag + the counterweight's F |ψ′|" : "μ N d/2 + drag",
-                QUANTITY_MOMENT, friction, at->moments.has_link ? "%.6g × %s × %s / 2 + %s + %s" : "%.6g × %s × %s / 2 + %s",
-                trn_friction_coefficient(&journal->friction, at->loading->load_case->friction),
-                show(at->made, QUANTITY_FORCE, reaction).text,
-                show(at->made, QUANTITY_LENGTH, journal->diameter_m).text,
-                show(at->made, QUANTITY_MOMENT, journal->drag_Nm).text, show(at->made, QUANTITY_MOMENT, other).text);
+    worked_step(
+        at->made, term, at->moments.has_link ? "μ N d/2 + drag + the counterweight's F |ψ′|" : "μ N d/2 + drag",
+        QUANTITY_MOMENT, friction, at->moments.has_link ? "%.6g × %s × %s / 2 + %s + %s" : "%.6g × %s × %s / 2 + %s",
+        trn_friction_coefficient(&journal->friction, at->loading->load_case->friction),
+        show(at->made, QUANTITY_FORCE, reaction).text, show(at->made, QUANTITY_LENGTH, journal->diameter_m).text,
+        show(at->made, QUANTITY_MOMENT, journal->drag_Nm).text, show(at->made, QUANTITY_MOMENT, other).text);
 }
 
 void work_trunnion(const scene *at)

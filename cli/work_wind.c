@@ -23,9 +23,9 @@ typedef struct strip {
     const trn_surface *surface;
     double length_m;
     double inclination_rad;
-    double force_N;      /* with its sign along the law's own direction */
+    double force_N; /* with its sign along the law's own direction */
     trn_wind_action action;
-    double mean_factor;  /* mean of the height factor over the strip; 1 without a profile */
+    double mean_factor; /* mean of the height factor over the strip; 1 without a profile */
 } strip;
 
 static strip strip_of(const scene *at, const trn_surface *surface, const trn_wind *wind)
@@ -68,10 +68,11 @@ static void work_projected(const scene *at, const strip *of)
     char common[320];
     common_numbers(at, of, common, sizeof common);
     const double arm = of->force_N > 0 ? of->action.moment_Nm / of->force_N : 0;
-    worked_step(at->made, of->surface->name, "F = p φ b L |sin β|", QUANTITY_FORCE, of->force_N, "%s × |sin %s|", common,
-                show(at->made, QUANTITY_ANGLE, of->inclination_rad).text);
+    worked_step(at->made, of->surface->name, "F = p φ b L |sin β|", QUANTITY_FORCE, of->force_N, "%s × |sin %s|",
+                common, show(at->made, QUANTITY_ANGLE, of->inclination_rad).text);
     worked_step(at->made, of->surface->name,
-                at->loading->load_case->wind.profile == NULL ? "M = F Ȳ" : "M = F times the height of its line of action",
+                at->loading->load_case->wind.profile == NULL ? "M = F Ȳ"
+                                                             : "M = F times the height of its line of action",
                 QUANTITY_MOMENT, of->action.moment_Nm, "%s × %s", show(at->made, QUANTITY_FORCE, of->force_N).text,
                 show(at->made, QUANTITY_LENGTH, arm).text);
 }

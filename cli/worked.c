@@ -41,8 +41,8 @@ static void free_step(step *one)
     free(one->numbers);
 }
 
-void worked_step(worked *made, const char *term, const char *formula, quantity what, double value,
-                 const char *numbers, ...)
+void worked_step(worked *made, const char *term, const char *formula, quantity what, double value, const char *numbers,
+                 ...)
 {
     if (made->failed || !make_room(made)) {
         made->failed = true;

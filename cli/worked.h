@@ -15,7 +15,7 @@ typedef struct step {
     char *formula; /* in symbols */
     char *numbers; /* the same with numbers put in; empty where the value is given */
     quantity what;
-    double value;  /* SI */
+    double value; /* SI */
 } step;
 
 typedef struct worked {

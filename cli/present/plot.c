@@ -42,7 +42,8 @@ static void set_terminal(FILE *stream, plot_form form, plot_size size)
                       size.width_pt, size.height_pt);
         break;
     case FORM_PNG:
-        (void)fprintf(stream, "set terminal pngcairo noenhanced size %d,%d font 'Sans,12' fontscale 1.5 linewidth 1.5\n",
+        (void)fprintf(stream,
+                      "set terminal pngcairo noenhanced size %d,%d font 'Sans,12' fontscale 1.5 linewidth 1.5\n",
                       size.width_pt * 3 / 2, size.height_pt * 3 / 2);
         break;
     case FORM_PDF:
@@ -91,8 +92,8 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     return status;
 }
 
-/* Between single quotes nothing is obeyed; a single quote itself is joined on
-   in double ones, since gnuplot does not read it doubled everywhere. */
+/* Between single quotes nothing is obeyed but a macro, which begins with @; that
+   and the single quote itself are joined on in double quotes. */
 void plot_short_string(FILE *script, const char *text, size_t most)
 {
     size_t characters = 0;
@@ -105,6 +106,8 @@ void plot_short_string(FILE *script, const char *text, size_t most)
         }
         if (*text == '\'') {
             (void)fputs("'.\"'\".'", script);
+        } else if (*text == '@') {
+            (void)fputs("'.\"\\100\".'", script);
         } else {
             (void)fputc(*text, script);
         }

@@ -8,9 +8,7 @@
 
 table table_make(const char *alignment, size_t heading_rows)
 {
-    return (table){.alignment = alignment,
-                   .columns = strlen(alignment),
-                   .heading_rows = heading_rows};
+    return (table){.alignment = alignment, .columns = strlen(alignment), .heading_rows = heading_rows};
 }
 
 /* Room for wanted elements of a size, or false; what was there stays. */

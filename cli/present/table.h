@@ -16,10 +16,10 @@ typedef struct table {
     char *text;          /* the cells one after the other, row by row, each with its NUL */
     size_t length;
     size_t text_room;
-    size_t *starts;      /* where each cell begins in text */
+    size_t *starts; /* where each cell begins in text */
     size_t count;
     size_t start_room;
-    bool failed;         /* memory ran out: told by table_print */
+    bool failed; /* memory ran out: told by table_print */
 } table;
 
 /* alignment: l or r for each column, a text that outlives the table. */

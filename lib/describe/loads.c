@@ -77,11 +77,11 @@ static const dsc_pair incidence_pair = {
 };
 
 /* A wind lies by itself in a case and inside the wind limits; its count lies accordingly. */
-#define TABLE_OF(type, path)                                                                                           \
-    {                                                                                                                  \
-        .item = {"normal_coefficient", true, dsc_read_pair, 0, &incidence_pair},                                       \
-        .item_size = sizeof(trn_incidence_point), .count_offset = offsetof(type, path), .least = 2, .most = SIZE_MAX,  \
-        .nouns = "points",                                                                                             \
+#define TABLE_OF(type, path)                                                                                          \
+    {                                                                                                                 \
+        .item = {"normal_coefficient", true, dsc_read_pair, 0, &incidence_pair},                                      \
+        .item_size = sizeof(trn_incidence_point), .count_offset = offsetof(type, path), .least = 2, .most = SIZE_MAX, \
+        .nouns = "points",                                                                                            \
     }
 
 static const dsc_list wind_table = TABLE_OF(trn_wind, table_count);

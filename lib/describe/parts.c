@@ -209,17 +209,17 @@ static const dsc_form pocket_form = {
     .check = check_pocket,
 };
 
-#define PARTS_OF(type)                                                                                                 \
-    {                                                                                                                  \
-        .item = {"parts", true, dsc_read_record, 0, &part_form}, .item_size = sizeof(trn_part),                        \
-        .count_offset = offsetof(type, part_count), .least = 1, .most = SIZE_MAX, .nouns = "parts", .named = true,     \
+#define PARTS_OF(type)                                                                                             \
+    {                                                                                                              \
+        .item = {"parts", true, dsc_read_record, 0, &part_form}, .item_size = sizeof(trn_part),                    \
+        .count_offset = offsetof(type, part_count), .least = 1, .most = SIZE_MAX, .nouns = "parts", .named = true, \
     }
 
 /* The names of pockets are held against each other where both lists of them are known. */
-#define POCKETS_OF(type)                                                                                               \
-    {                                                                                                                  \
-        .item = {"pockets", true, dsc_read_record, 0, &pocket_form}, .item_size = sizeof(trn_pocket),                  \
-        .count_offset = offsetof(type, pocket_count), .most = SIZE_MAX, .nouns = "pockets",                            \
+#define POCKETS_OF(type)                                                                              \
+    {                                                                                                 \
+        .item = {"pockets", true, dsc_read_record, 0, &pocket_form}, .item_size = sizeof(trn_pocket), \
+        .count_offset = offsetof(type, pocket_count), .most = SIZE_MAX, .nouns = "pockets",           \
     }
 
 const dsc_list dsc_leaf_parts = PARTS_OF(trn_leaf);

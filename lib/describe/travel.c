@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "trunnion/travel.h"
 #include "sections.h"
 #include "trunnion/pocket.h"
-#include "trunnion/travel.h"
 
 enum { SPEED, ACCELERATE_IN, CREEP, NEAR_OPEN, NEAR_CLOSED, DECELERATE_IN };
 

@@ -16,8 +16,7 @@ static trn_drive_state strut_state(trn_point pin, trn_point fixed, trn_rotation 
     const trn_point at = trn_point_rotate(pin, rotation);
     const double length = trn_point_distance(fixed, at);
     const trn_point along = {(at.x - fixed.x) / length, (at.y - fixed.y) / length};
-    return (trn_drive_state){
-        .length_m = length, .arm_m = (fixed.x * at.y - fixed.y * at.x) / length, .along = along};
+    return (trn_drive_state){.length_m = length, .arm_m = (fixed.x * at.y - fixed.y * at.x) / length, .along = along};
 }
 
 static trn_drive_state rack_state(const trn_drive *drive)

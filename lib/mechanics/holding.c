@@ -63,7 +63,7 @@ static double demand_at(double angle_rad, const void *context)
     const double weights = at.balance_Nm + at.ice_Nm;
     const double heel = fabs(weights + at.wind_opening_Nm) - held->credit * at.friction_opening_Nm;
     const double toe = fabs(weights + at.wind_closing_Nm) - held->credit * at.friction_closing_Nm;
-    const double demand = held->from == TRN_WIND_FROM_HEEL ? heel
+    const double demand = held->from == TRN_WIND_FROM_HEEL  ? heel
                           : held->from == TRN_WIND_FROM_TOE ? toe
                                                             : fmax(heel, toe);
     return fmax(demand, 0);

@@ -10,8 +10,8 @@
 typedef struct pose {
     double angle_rad;
     trn_rotation rotation;
-    trn_link_state link;       /* all zero without a linked counterweight */
-    double counterweight_Nm;   /* moment of a linked counterweight about its own pivot, against psi */
+    trn_link_state link;     /* all zero without a linked counterweight */
+    double counterweight_Nm; /* moment of a linked counterweight about its own pivot, against psi */
     double balance_Nm;
     double inertia_kg_m2;
     trn_drive_state drive;
@@ -92,9 +92,8 @@ static link_forces link_in_balance(const trn_loading *loading, const pose *at, t
     }
     const double turning = travel_sign(direction) * at->link.rate;
     const double sense = turning >= 0 ? 1 : -1;
-    const double arm = turning > 0 || turning < 0
-                           ? trn_journal_friction_arm(&linked->journal, loading->load_case->friction)
-                           : 0;
+    const double arm =
+        turning > 0 || turning < 0 ? trn_journal_friction_arm(&linked->journal, loading->load_case->friction) : 0;
     const double inertia = loading->counterweight.inertia_kg_m2 * turning * loading->acceleration_rad_s2;
     const double factor = sense / at->link.arm_m;
     const trn_journal_load load = {.others = {0, -loading->counterweight.weight_N},
@@ -134,8 +133,8 @@ static leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, t
     const double arm = trn_journal_friction_arm(journal, loading->load_case->friction);
     const double drag = journal == NULL ? 0 : journal->drag_Nm;
     const double loads = at->balance_Nm + trn_body_moment(loading->ice, at->rotation) + wind->moment_Nm;
-    const double rest = travel_sign(direction) * loads + link->friction_Nm +
-                        at->inertia_kg_m2 * loading->acceleration_rad_s2;
+    const double rest =
+        travel_sign(direction) * loads + link->friction_Nm + at->inertia_kg_m2 * loading->acceleration_rad_s2;
     trn_journal_load load = {
         .others = {wind->force.x + link->on_leaf.x,
                    wind->force.y + link->on_leaf.y - loading->body.weight_N - loading->ice.weight_N},
@@ -154,8 +153,7 @@ static leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, t
 static double motor_torque(const trn_loading *loading, const pose *at, double demand_Nm)
 {
     const trn_motors *motors = loading->leaf->motors;
-    const double rotors_Nm =
-        motors->installed * motors->inertia_kg_m2 * at->drive.ratio * loading->acceleration_rad_s2;
+    const double rotors_Nm = motors->installed * motors->inertia_kg_m2 * at->drive.ratio * loading->acceleration_rad_s2;
     return (trn_drive_torque(demand_Nm, at->drive.ratio, loading->leaf->drive->efficiency) + rotors_Nm) /
            motors->running;
 }
@@ -255,8 +253,8 @@ static bool locks_at(const trn_loading *loading, double angle_rad)
     if (trn_journal_locks(drive_per_moment(&at.drive, TRN_OPENING, 1), leaf_arm)) {
         return true;
     }
-    return linked != NULL && trn_journal_locks((trn_point){1 / at.link.arm_m, 0},
-                                               trn_journal_friction_arm(&linked->journal, state));
+    return linked != NULL &&
+           trn_journal_locks((trn_point){1 / at.link.arm_m, 0}, trn_journal_friction_arm(&linked->journal, state));
 }
 
 /* Arms shrink towards dead points beyond the travel; a sixteenth of a degree
@@ -291,8 +289,7 @@ static trn_status check_mechanism(const trn_loading *loading, trn_error *error)
     return status == TRN_OK ? check_locking(loading, error) : status;
 }
 
-trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, trn_loading *loading,
-                               trn_error *error)
+trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, trn_loading *loading, trn_error *error)
 {
     if (load_case->accelerating && leaf->travel == NULL) {
         trn_error_set(error, TRN_MISSING_SECTION,
@@ -304,8 +301,7 @@ trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, 
         .load_case = load_case,
         .body = trn_leaf_body(leaf),
         .ice = trn_ice_body(leaf->surfaces, leaf->surface_count, load_case->ice_N_m2),
-        .counterweight =
-            leaf->linked_counterweight != NULL ? trn_link_body(leaf->linked_counterweight) : (trn_body){0},
+        .counterweight = leaf->linked_counterweight != NULL ? trn_link_body(leaf->linked_counterweight) : (trn_body){0},
         .pressure_Pa = trn_wind_pressure(&load_case->wind),
         .acceleration_rad_s2 = load_case->accelerating ? trn_travel_acceleration(leaf->travel) : 0,
     };

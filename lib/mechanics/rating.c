@@ -164,17 +164,17 @@ trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_erro
     double squares = 0;
     for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
         trn_phase phases[TRN_PHASES_MAX];
-        const size_t count =
-            trn_travel_phases(leaf->travel, leaf->opens_to_rad, (trn_direction)direction, phases);
+        const size_t count = trn_travel_phases(leaf->travel, leaf->opens_to_rad, (trn_direction)direction, phases);
         for (size_t i = 0; i < count; i++) {
             squares += squared_torque(&loading, &phases[i], (trn_direction)direction);
             result.moving_s += phases[i].duration_s;
         }
     }
     if (result.moving_s + leaf->duty->hold_open_s > result.period_s) {
-        trn_error_set(error, TRN_OUT_OF_DOMAIN,
-                      "duty: opening, holding and closing take %.4g s, but %.4g openings per hour leave %.4g s for each",
-                      result.moving_s + leaf->duty->hold_open_s, leaf->duty->openings_per_hour, result.period_s);
+        trn_error_set(
+            error, TRN_OUT_OF_DOMAIN,
+            "duty: opening, holding and closing take %.4g s, but %.4g openings per hour leave %.4g s for each",
+            result.moving_s + leaf->duty->hold_open_s, leaf->duty->openings_per_hour, result.period_s);
         return TRN_OUT_OF_DOMAIN;
     }
     result.rms_Nm = sqrt(squares / result.period_s);

@@ -18,7 +18,8 @@ double search_root(search_function f, const void *context, double low, double hi
 /* The place of the maximum between low and high, where f rises and then falls; ends included. */
 double search_peak(search_function f, const void *context, double low, double high);
 
-/* The place of the largest value from low to high: parts of equal length are searched for peaks around the best sample. */
+/* The place of the largest value from low to high: parts of equal length are searched for peaks around the best sample.
+ */
 double search_largest(search_function f, const void *context, double low, double high, size_t parts);
 
 #endif

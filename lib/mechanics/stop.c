@@ -142,8 +142,8 @@ static void add_heat(const trn_leaf *leaf, double time_s, double step, motion be
     for (size_t i = 0; i < leaf->brake_count && heats_J != NULL; i++) {
         const trn_brake *brake = &leaf->brakes[i];
         /* Simpson's rule; the middle speed by the cubic through both ends. */
-        const double middle = 1.5 * (after.run_rad - before.run_rad) / step -
-                              (before.speed_rad_s + after.speed_rad_s) / 4;
+        const double middle =
+            1.5 * (after.run_rad - before.run_rad) / step - (before.speed_rad_s + after.speed_rad_s) / 4;
         const double power = brake_share(brake, time_s) * before.speed_rad_s +
                              4 * brake_share(brake, time_s + step / 2) * middle +
                              brake_share(brake, time_s + step) * after.speed_rad_s;

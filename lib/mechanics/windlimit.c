@@ -18,7 +18,7 @@ typedef struct limiter {
     trn_wind_question question;
     double pressure_per_q; /* p over q: the coefficient */
     double highest_q_Pa;
-    double allowed;        /* torque of a motor, pressure in a cylinder, or moment of the brakes */
+    double allowed; /* torque of a motor, pressure in a cylinder, or moment of the brakes */
 } limiter;
 
 static trn_status missing(trn_error *error, const char *section)
@@ -50,7 +50,7 @@ static double allowed_for(const limiter *made)
         return (trn_brake_capacity(leaf) - out) / limits->hold_factor;
     }
     return limits->motor_limit * (leaf->drive->kind == TRN_DRIVE_CYLINDER ? leaf->drive->cylinder.pressure_Pa
-                                                                         : trn_motor_rated_torque(leaf->motors));
+                                                                          : trn_motor_rated_torque(leaf->motors));
 }
 
 static trn_status prepare(const trn_leaf *leaf, trn_wind_question question, limiter *made, trn_error *error)
@@ -81,7 +81,7 @@ static trn_status prepare(const trn_leaf *leaf, trn_wind_question question, limi
 typedef struct gust {
     trn_loading loading; /* a copy: its pressure is set anew for each q */
     const limiter *of;
-    double side;         /* +1 from the heel, -1 from the toe */
+    double side; /* +1 from the heel, -1 from the toe */
     double angle_rad;
 } gust;
 
@@ -123,7 +123,8 @@ static double first_limit(const gust *in)
     if (!(excess(0, in) <= 0)) {
         return 0;
     }
-    if (demand_in(in, highest * 1e-6) < demand_in(in, 0) && demand_in(in, highest) > demand_in(in, highest * (1 - 1e-6))) {
+    if (demand_in(in, highest * 1e-6) < demand_in(in, 0) &&
+        demand_in(in, highest) > demand_in(in, highest * (1 - 1e-6))) {
         const double lowest = search_peak(fallen_demand, in, 0, highest);
         if (excess(lowest, in) > 0) {
             return search_root(excess, in, 0, lowest);
