@@ -33,7 +33,7 @@ flags_cov := -O0 -g --coverage
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
 TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
-LIB_CFLAGS := -fPIC -fvisibility=hidden $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
+LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lpthread
 CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
@@ -75,7 +75,7 @@ $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	$(AR) rcs $@ $(BUILD)/obj/libtrunnion.o
 
 $(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map
-	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map \
+	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
 	    $(if $(filter san,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
 
 $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)

@@ -13,96 +13,19 @@
 #include "present/csv.h"
 #include "present/json.h"
 #include "present/table.h"
-
-/* What a column needs of the leaf: without motors a motor's torque is null, the other needs leave the column out. */
-typedef enum column_need { NEEDS_NOTHING, NEEDS_MOTOR, NEEDS_FORCE, NEEDS_PRESSURE, NEEDS_LINK } column_need;
-
-/* The columns of a row, in the order in which they are shown. */
-typedef struct column {
-    const char *key;   /* in JSON and CSV */
-    const char *over;  /* heading of the table, first line */
-    const char *under; /* and second */
-    quantity what;
-    size_t offset;
-    column_need need; /* what the leaf must have */
-} column;
-
-#define COLUMN(field, over, under, what, need)                        \
-    {                                                                 \
-#field, over, under, what, offsetof(trn_moments, field), need \
-    }
-
-static const column columns[] = {
-    COLUMN(balance_Nm, "", "balance", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(wind_opening_Nm, "wind", "opening", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(wind_closing_Nm, "wind", "closing", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(ice_Nm, "", "ice", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(friction_opening_Nm, "friction", "opening", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(friction_closing_Nm, "friction", "closing", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(inertia_Nm, "", "inertia", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(opening_Nm, "demand", "opening", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(closing_Nm, "demand", "closing", QUANTITY_MOMENT, NEEDS_NOTHING),
-    COLUMN(motor_opening_Nm, "motor", "opening", QUANTITY_TORQUE, NEEDS_MOTOR),
-    COLUMN(motor_closing_Nm, "motor", "closing", QUANTITY_TORQUE, NEEDS_MOTOR),
-    COLUMN(reaction_opening_N, "reaction", "opening", QUANTITY_FORCE, NEEDS_NOTHING),
-    COLUMN(reaction_closing_N, "reaction", "closing", QUANTITY_FORCE, NEEDS_NOTHING),
-    COLUMN(force_opening_N, "drive force", "opening", QUANTITY_FORCE, NEEDS_FORCE),
-    COLUMN(force_closing_N, "drive force", "closing", QUANTITY_FORCE, NEEDS_FORCE),
-    COLUMN(pressure_opening_Pa, "pressure", "opening", QUANTITY_OIL_PRESSURE, NEEDS_PRESSURE),
-    COLUMN(pressure_closing_Pa, "pressure", "closing", QUANTITY_OIL_PRESSURE, NEEDS_PRESSURE),
-    COLUMN(link_opening_N, "link", "opening", QUANTITY_FORCE, NEEDS_LINK),
-    COLUMN(link_closing_N, "link", "closing", QUANTITY_FORCE, NEEDS_LINK),
-    COLUMN(counterweight_reaction_opening_N, "cw reaction", "opening", QUANTITY_FORCE, NEEDS_LINK),
-    COLUMN(counterweight_reaction_closing_N, "cw reaction", "closing", QUANTITY_FORCE, NEEDS_LINK),
-};
-
-enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
-
-static double value_of(const column *of, const trn_moments *row)
-{
-    return curve_value(row, of->offset);
-}
-
-double curve_value(const trn_moments *row, size_t offset)
-{
-    double value;
-    (void)memcpy(&value, (const char *)row + offset, sizeof value);
-    return value;
-}
+#include "row.h"
 
 const trn_moments *curves_of(const curves *all, size_t case_index)
 {
     return all->rows + case_index * all->angles.count;
 }
 
-static bool has(const column *of, const trn_moments *row)
-{
-    switch (of->need) {
-    case NEEDS_MOTOR:
-        return row->has_motor;
-    case NEEDS_FORCE:
-        return row->has_force;
-    case NEEDS_PRESSURE:
-        return row->has_pressure;
-    case NEEDS_LINK:
-        return row->has_link;
-    default:
-        return true;
-    }
-}
-
-/* A column that leaves of this kind do not have at all; a motor's torque is then null, but there. */
-static bool is_absent(const column *of, const trn_moments *row)
-{
-    return of->need != NEEDS_MOTOR && !has(of, row);
-}
-
 /* A column in which every row is zero, or that the leaf does not have, would only fill the page. */
 static bool is_empty(const column *of, const trn_moments *rows, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        if (fabs(value_of(of, &rows[i])) > 0) {
-            return !has(of, &rows[i]);
+        if (fabs(column_value(of, &rows[i])) > 0) {
+            return !column_has(of, &rows[i]);
         }
     }
     return true;
@@ -151,7 +74,8 @@ static exit_status case_table(const curves *of, size_t case_index, FILE *stream)
         table_cell(&made, text);
         for (size_t i = 0; i < COLUMN_COUNT; i++) {
             if (!empty[i]) {
-                table_cell(&made, display_text(&of->shown, columns[i].what, value_of(&columns[i], &rows[row]), text));
+                table_cell(&made,
+                           display_text(&of->shown, columns[i].what, column_value(&columns[i], &rows[row]), text));
             }
         }
     }
@@ -181,7 +105,7 @@ static exit_status curve_csv(const void *result, FILE *stream)
     const curves *of = result;
     (void)fputs("case,angle_deg", stream);
     for (size_t i = 0; i < COLUMN_COUNT; i++) {
-        if (!is_absent(&columns[i], of->rows)) {
+        if (!column_absent(&columns[i], of->rows)) {
             (void)fprintf(stream, ",%s", columns[i].key);
         }
     }
@@ -192,9 +116,9 @@ static exit_status curve_csv(const void *result, FILE *stream)
             csv_text(stream, of->cases[k].name, true);
             csv_number(stream, of->angles.degrees[row], false);
             for (size_t i = 0; i < COLUMN_COUNT; i++) {
-                if (has(&columns[i], &rows[row])) {
-                    csv_number(stream, value_of(&columns[i], &rows[row]), false);
-                } else if (!is_absent(&columns[i], &rows[row])) {
+                if (column_has(&columns[i], &rows[row])) {
+                    csv_number(stream, column_value(&columns[i], &rows[row]), false);
+                } else if (!column_absent(&columns[i], &rows[row])) {
                     csv_nothing(stream, false);
                 }
             }
@@ -202,19 +126,6 @@ static exit_status curve_csv(const void *result, FILE *stream)
         }
     }
     return EXIT_DONE;
-}
-
-static json_t *row_json(double angle_deg, const trn_moments *row)
-{
-    json_t *object = json_pack("{s:f}", "angle_deg", angle_deg);
-    int failed = object == NULL;
-    for (size_t i = 0; i < COLUMN_COUNT; i++) {
-        if (!is_absent(&columns[i], row)) {
-            failed |= json_object_set_new(object, columns[i].key,
-                                          has(&columns[i], row) ? json_real(value_of(&columns[i], row)) : json_null());
-        }
-    }
-    return json_unless(failed, object);
 }
 
 static json_t *case_json(const curves *of, size_t case_index)

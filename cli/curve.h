@@ -24,9 +24,6 @@ typedef struct curves {
 /* The rows of one case. */
 const trn_moments *curves_of(const curves *all, size_t case_index);
 
-/* The member of a row that is a double at an offset. */
-double curve_value(const trn_moments *row, size_t offset);
-
 /* The gnuplot script: components of the first case over the motor torque of all. */
 exit_status curve_plot(const void *result, FILE *script);
 

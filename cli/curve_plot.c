@@ -4,6 +4,7 @@
 
 #include "curve.h"
 #include "present/plot.h"
+#include "row.h"
 #include "trunnion/motor.h"
 
 static double scale_of(const curves *of, quantity what)
@@ -63,8 +64,8 @@ static void write_data(const curves *of, const effort *second, FILE *script)
                           of->angles.degrees[i], m->balance_Nm * moment, m->wind_opening_Nm * moment,
                           m->wind_closing_Nm * moment, m->ice_Nm * moment, m->friction_opening_Nm * moment,
                           m->friction_closing_Nm * moment, m->inertia_Nm * moment, m->opening_Nm * moment,
-                          m->closing_Nm * moment, second != NULL ? curve_value(m, second->opening) * factor : 0,
-                          second != NULL ? curve_value(m, second->closing) * factor : 0);
+                          m->closing_Nm * moment, second != NULL ? row_value(m, second->opening) * factor : 0,
+                          second != NULL ? row_value(m, second->closing) * factor : 0);
         }
         (void)fputs("EOD\n", script);
     }
@@ -137,7 +138,7 @@ static void components_panel(const curves *of, FILE *script)
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         double largest = 0;
         for (size_t row = 0; row < of->angles.count; row++) {
-            largest = fmax(largest, fabs(curve_value(&rows[row], lines[i].offset)));
+            largest = fmax(largest, fabs(row_value(&rows[row], lines[i].offset)));
         }
         if (largest > 0) {
             (void)fprintf(script, ", \\\n $case%zu using 1:%d ", k, lines[i].column);
@@ -164,7 +165,7 @@ static void level_line(FILE *script, double level, bool below)
 static bool comes_below(const curves *of, const effort *shown, double level)
 {
     for (size_t i = 0; i < of->case_count * of->angles.count; i++) {
-        if (curve_value(&of->rows[i], shown->opening) < level || curve_value(&of->rows[i], shown->closing) < level) {
+        if (row_value(&of->rows[i], shown->opening) < level || row_value(&of->rows[i], shown->closing) < level) {
             return true;
         }
     }

@@ -12,6 +12,7 @@
 #include "message.h"
 #include "present/csv.h"
 #include "present/json.h"
+#include "row.h"
 #include "worked.h"
 
 typedef struct explanation {
@@ -107,18 +108,12 @@ static json_t *steps_json(const worked *work)
 static exit_status explain_json(const void *result, FILE *stream)
 {
     const explanation *of = result;
-    const trn_moments *m = &of->moments;
-    json_t *motor_opening = m->has_motor ? json_real(m->motor_opening_Nm) : json_null();
-    json_t *motor_closing = m->has_motor ? json_real(m->motor_closing_Nm) : json_null();
-    json_t *object =
-        json_pack("{s:s, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o, s:f, s:f, s:o}", "leaf",
-                  of->leaf->name, "case", of->load_case->name, "angle_deg", of->angle_deg, "balance_Nm", m->balance_Nm,
-                  "wind_opening_Nm", m->wind_opening_Nm, "wind_closing_Nm", m->wind_closing_Nm, "ice_Nm", m->ice_Nm,
-                  "friction_opening_Nm", m->friction_opening_Nm, "friction_closing_Nm", m->friction_closing_Nm,
-                  "inertia_Nm", m->inertia_Nm, "opening_Nm", m->opening_Nm, "closing_Nm", m->closing_Nm,
-                  "motor_opening_Nm", motor_opening, "motor_closing_Nm", motor_closing, "reaction_opening_N",
-                  m->reaction_opening_N, "reaction_closing_N", m->reaction_closing_N, "steps", steps_json(&of->work));
-    return json_write(object, stream);
+    json_t *object = json_pack("{s:s, s:s}", "leaf", of->leaf->name, "case", of->load_case->name);
+    json_t *row = row_json(of->angle_deg, &of->moments);
+    int failed = json_object_update(object, row);
+    failed |= json_object_set_new(object, "steps", steps_json(&of->work));
+    json_decref(row);
+    return json_write(json_unless(failed, object), stream);
 }
 
 /* Bars: what each term adds to the demand of each direction. */

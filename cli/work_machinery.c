@@ -8,13 +8,19 @@
 #include "trunnion/windlimit.h"
 #include "work.h"
 
-void work_drive_state(const scene *at)
+static void work_drive_force(const scene *at, bool opening, const char *formula)
+{
+    const double demand = opening ? at->moments.opening_Nm : at->moments.closing_Nm;
+    worked_step(at->made, opening ? "drive force, opening" : "drive force, closing", formula, QUANTITY_FORCE,
+                opening ? at->moments.force_opening_N : at->moments.force_closing_N,
+                opening ? "%s / (%s)" : "−(%s) / (%s)", show(at->made, QUANTITY_MOMENT, demand).text,
+                show(at->made, QUANTITY_LENGTH, at->drive.arm_m).text);
+}
+
+/* A strut or cylinder: its length, its arm, and for a strut the ratio that comes of it. */
+static void work_strut(const scene *at)
 {
     const trn_drive *drive = at->loading->leaf->drive;
-    if (drive == NULL || drive->kind == TRN_DRIVE_RATIO) {
-        return;
-    }
-    at->made->section = drive->kind == TRN_DRIVE_STRUT ? "Operating strut" : "Cylinders";
     worked_step(at->made, "s", "distance of its two ends", QUANTITY_LENGTH, at->drive.length_m, "%s", "");
     worked_step(at->made, "ds/dθ", "arm of its force about the trunnion", QUANTITY_LENGTH, at->drive.arm_m, "%s", "");
     if (drive->kind == TRN_DRIVE_STRUT) {
@@ -22,12 +28,24 @@ void work_drive_state(const scene *at)
                     "%s / %s × %.8g", show(at->made, QUANTITY_LENGTH, fabs(at->drive.arm_m)).text,
                     show(at->made, QUANTITY_LENGTH, drive->strut.pinion_radius_m).text, drive->strut.ratio);
     }
-    worked_step(at->made, "S, opening", "D / (ds/dθ), positive pushes", QUANTITY_FORCE, at->moments.force_opening_N,
-                "%s / (%s)", show(at->made, QUANTITY_MOMENT, at->moments.opening_Nm).text,
-                show(at->made, QUANTITY_LENGTH, at->drive.arm_m).text);
-    worked_step(at->made, "S, closing", "−D / (ds/dθ), positive pushes", QUANTITY_FORCE, at->moments.force_closing_N,
-                "−(%s) / (%s)", show(at->made, QUANTITY_MOMENT, at->moments.closing_Nm).text,
-                show(at->made, QUANTITY_LENGTH, at->drive.arm_m).text);
+    work_drive_force(at, true, "D / (ds/dθ), positive pushes");
+    work_drive_force(at, false, "−D / (ds/dθ), positive pushes");
+}
+
+void work_drive_state(const scene *at)
+{
+    const trn_drive *drive = at->loading->leaf->drive;
+    if (!at->moments.has_force) {
+        return;
+    }
+    if (drive->kind == TRN_DRIVE_RATIO) {
+        at->made->section = "Rack";
+        work_drive_force(at, true, "D / pitch radius, along the pitch circle, positive opens");
+        work_drive_force(at, false, "−D / pitch radius, along the pitch circle, positive opens");
+    } else {
+        at->made->section = drive->kind == TRN_DRIVE_STRUT ? "Operating strut" : "Cylinders";
+        work_strut(at);
+    }
 }
 
 static void work_motor_direction(const scene *at, bool opening)

@@ -65,7 +65,7 @@ typedef struct trn_drive_state {
     double length_m;   /**< s of a strut or cylinder; 0 for a rack */
     double arm_m;      /**< ds/dtheta (negative: shortens while opening), or the rack's radius; 0 where not described */
     trn_point along;   /**< unit vector of the force on the leaf: of a strut that pushes, of a tooth that opens */
-    trn_point spread;  /**< of a rack: the tooth's push off the tangent, for each unit of tangential force of either sign */
+    trn_point spread;  /**< of a rack: the tooth's push off the tangent for each unit of tangential force */
 } trn_drive_state;
 
 /** The drive of a leaf turned by rotation. */

@@ -41,7 +41,7 @@ typedef struct trn_holding_rating {
 trn_status trn_holding_demand(const trn_leaf *leaf, const trn_holding *holding, const double *angles_rad, size_t count,
                               double *demands_Nm, trn_error *error);
 
-/** Rate a holding at its worst angle. Fails with TRN_MISSING_SECTION without brakes, and as trn_loading_prepare does. */
+/** Rate a holding at its worst angle. Fails with TRN_MISSING_SECTION without brakes, else as trn_loading_prepare. */
 trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, trn_holding_rating *rating,
                             trn_error *error);
 

@@ -39,7 +39,7 @@ typedef struct trn_moments {
     double reaction_opening_N; /**< resultant on the leaf's trunnion */
     double reaction_closing_N;
     bool has_force;          /**< whether the drive is a strut, cylinders, or a rack whose place is described */
-    double force_opening_N;  /**< along the strut or cylinders, positive pushes; on a rack its tangential force, positive opens */
+    double force_opening_N;  /**< along strut or cylinders, positive pushes; tangential on a rack, positive opens */
     double force_closing_N;
     bool has_pressure;       /**< whether the drive is cylinders */
     double pressure_opening_Pa; /**< in each cylinder, gear loss included */

@@ -55,7 +55,7 @@ double trn_motor_torque(const trn_motors *motors, double speed_rad_s);
 /** Slip at breakdown by Kloss, from rated slip and breakdown over rated torque: sb = s (m + sqrt(m2 - 1)). */
 double trn_motor_breakdown_slip(const trn_motors *motors);
 
-/** The least number of the R20 series (ISO 3: 1.00, 1.12, 1.25, ... in each decade) that is not below a value over 0. */
+/** The least number of the R20 series (ISO 3: 1.00, 1.12, 1.25, ... in each decade) not below a value over 0. */
 double trn_preferred_number(double at_least);
 
 #ifdef __cplusplus
