@@ -184,6 +184,7 @@ static void what_udunits_would_let_pass_is_refused(void **state)
     refuse_toe("24 m999", "has no place in a unit");
     refuse_toe("24 m rad", "wrong dimension");
     refuse_toe("24 m/m", "wrong dimension");
+    refuse_toe("24 m A", "wrong dimension");
     refuse_toe("24 %", "has no place in a unit");
     char *long_unit = repeated("24 m", " m/m", "", 240);
     refuse_toe(long_unit, "the unit is too long");
@@ -209,6 +210,17 @@ static void hertz_is_no_angular_speed(void **state)
                    "wrong dimension");
     assert_refused(LEAST "motors: {installed: 1, power: 1 kW, speed: 14.5 1/s}\n", LEAST_LINES + 1, 44,
                    "no place in a unit");
+}
+
+static void a_unit_is_not_taken_for_one_that_starts_alike(void **state)
+{
+    (void)state;
+    /* Both belong to one place of the cache of units. */
+    char *text = with_toe("1 m.yard /um");
+    trn_description *description = read_well(text);
+    assert_close(trn_description_leaf(description)->parts[0].at.x, 1, 0);
+    trn_description_free(description);
+    free(text);
 }
 
 static void energy_is_no_torque(void **state)
@@ -274,6 +286,7 @@ static void set_comma_locale(char folder[])
     snprintf(command, sizeof command, "cd %s && localedef -c -f ./characters -i ./source ./comma >log 2>&1", folder);
     (void)!system(command);
     setenv("LOCPATH", folder, 1);
+    setenv("LC_ALL", "comma", 1);
     assert_non_null(setlocale(LC_ALL, "comma"));
     assert_string_equal(localeconv()->decimal_point, ",");
 }
@@ -292,6 +305,7 @@ static void the_locale_of_the_caller_changes_nothing_and_stays(void **state)
     assert_close(angle, 0.5, 0);
     assert_string_equal(localeconv()->decimal_point, ",");
     setlocale(LC_ALL, "C");
+    unsetenv("LC_ALL");
     char text[256];
     snprintf(text, sizeof text, "rm -r %s", folder);
     assert_int_equal(system(text), 0);
@@ -342,6 +356,7 @@ int main(void)
         cmocka_unit_test(what_udunits_would_let_pass_is_refused),
         cmocka_unit_test(an_unknown_unit_gets_the_one_that_was_meant),
         cmocka_unit_test(hertz_is_no_angular_speed),
+        cmocka_unit_test(a_unit_is_not_taken_for_one_that_starts_alike),
         cmocka_unit_test(energy_is_no_torque),
         cmocka_unit_test(one_angle_is_read_as_in_a_description),
         cmocka_unit_test(a_bad_angle_leaves_the_last_one),
