@@ -170,43 +170,52 @@ static exit_status weigh_table(const void *result, FILE *stream)
     return status == EXIT_DONE ? summary(of, stream) : status;
 }
 
-/* What a line of the CSV says of a part or of the whole. */
-static void csv_line(FILE *stream, const account *of, const char *name, const trn_balance *balance)
+static void csv_numbers(FILE *stream, const double *values, size_t count)
 {
-    csv_text(stream, of->leaf->name, true);
-    csv_text(stream, name, false);
-    csv_number(stream, balance->weight_N, false);
-    csv_number(stream, balance->mass_kg, false);
-    csv_number(stream, balance->centre.x, false);
-    csv_number(stream, balance->centre.y, false);
-    csv_number(stream, balance->closed_moment_Nm, false);
-    csv_number(stream, balance->moment_Nm, false);
-    if (balance->weight_N > 0) {
-        csv_number(stream, degrees_of(balance->angle_rad), false);
-    } else {
-        csv_nothing(stream, false);
+    for (size_t i = 0; i < count; i++) {
+        csv_number(stream, values[i], false);
     }
-    csv_number(stream, balance->inertia_kg_m2, false);
-    csv_number(stream, balance->toe_reaction_N, false);
-    if (balance->has_neutral_angle) {
-        csv_number(stream, degrees_of(balance->neutral_angle_rad), false);
+}
+
+static void csv_whole(FILE *stream, const account *of)
+{
+    const trn_balance *b = &of->balance;
+    const double values[] = {b->weight_N,
+                             b->mass_kg,
+                             b->centre.x,
+                             b->centre.y,
+                             b->closed_moment_Nm,
+                             b->moment_Nm,
+                             degrees_of(b->angle_rad),
+                             b->inertia_kg_m2,
+                             b->toe_reaction_N};
+    csv_text(stream, of->leaf->name, true);
+    csv_text(stream, "", false);
+    csv_numbers(stream, values, sizeof values / sizeof values[0]);
+    if (b->has_neutral_angle) {
+        csv_number(stream, degrees_of(b->neutral_angle_rad), false);
     } else {
         csv_nothing(stream, false);
     }
     csv_end_line(stream);
 }
 
-static trn_balance balance_of(const item *one, double toe_m)
+/* Of a part only what JSON says of it; the other columns belong to the whole. */
+static void csv_part(FILE *stream, const account *of, const item *part)
 {
-    const trn_body body = one->body;
-    return (trn_balance){.weight_N = body.weight_N,
-                         .mass_kg = body.weight_N / TRN_STANDARD_GRAVITY,
-                         .centre = one->centroid,
-                         .closed_moment_Nm = body.a_Nm,
-                         .moment_Nm = hypot(body.a_Nm, body.b_Nm),
-                         .angle_rad = atan2(body.b_Nm, body.a_Nm),
-                         .inertia_kg_m2 = body.inertia_kg_m2,
-                         .toe_reaction_N = body.a_Nm / toe_m};
+    csv_text(stream, of->leaf->name, true);
+    csv_text(stream, part->name, false);
+    csv_number(stream, part->body.weight_N, false);
+    csv_nothing(stream, false);
+    csv_number(stream, part->centroid.x, false);
+    csv_number(stream, part->centroid.y, false);
+    csv_number(stream, part->body.a_Nm, false);
+    csv_nothing(stream, false);
+    csv_nothing(stream, false);
+    csv_number(stream, part->body.inertia_kg_m2, false);
+    csv_nothing(stream, false);
+    csv_nothing(stream, false);
+    csv_end_line(stream);
 }
 
 /* The whole leaf first, without a name, then its parts. */
@@ -216,10 +225,9 @@ static exit_status weigh_csv(const void *result, FILE *stream)
     (void)fputs("leaf,name,weight_N,mass_kg,x_m,y_m,closed_moment_Nm,moment_Nm,angle_deg,inertia_kg_m2,toe_reaction_N,"
                 "neutral_angle_deg\r\n",
                 stream);
-    csv_line(stream, of, "", &of->balance);
+    csv_whole(stream, of);
     for (size_t i = 0; i < of->count; i++) {
-        const trn_balance part = balance_of(&of->items[i], of->leaf->toe_m);
-        csv_line(stream, of, of->items[i].name, &part);
+        csv_part(stream, of, &of->items[i]);
     }
     return EXIT_DONE;
 }

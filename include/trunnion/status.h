@@ -33,7 +33,7 @@ typedef enum trn_status {
 } trn_status;
 
 /** Length of an error's text, terminating NUL included. */
-#define TRN_ERROR_TEXT 256
+#define TRN_ERROR_TEXT 320
 
 /** What went wrong, in words: names the field, its value and its limit. */
 typedef struct trn_error {

@@ -153,6 +153,26 @@ static bool voids_can_be_checked(const dsc_seen *seen)
     return seen[VOIDS].good && seen[OUTLINE].good && seen[WIDTH].good;
 }
 
+/* Whether voids that each fit leave anything of their block. */
+static bool something_left(const trn_part *part)
+{
+    const trn_point origin = {0, 0};
+    trn_part hollow = *part;
+    hollow.shape = TRN_SHAPE_BLOCK;
+    hollow.count = 1;
+    hollow.unit_weight_N_m3 = 1;
+    trn_part whole = hollow;
+    whole.void_count = 0;
+    return trn_part_body(&hollow, origin).weight_N > 1e-9 * trn_part_body(&whole, origin).weight_N;
+}
+
+static bool check_voids(dsc_reading *reading, const dsc_seen *seen, const trn_part *part)
+{
+    return dsc_check_voids(reading, seen[VOIDS].value, part) &&
+           (something_left(part) || dsc_fault(reading, seen[VOIDS].value, "voids",
+                                              "the voids leave nothing of the block: expected some weight"));
+}
+
 static bool check_part(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
 {
     trn_part *part = record;
@@ -164,7 +184,7 @@ static bool check_part(dsc_reading *reading, const dsc_node *mapping, const dsc_
     if (seen[FROM].good && seen[TO].good && !dsc_points_differ(part->from, part->to)) {
         return dsc_fault(reading, seen[TO].value, "to", "the ends are the same point: expected a part of some length");
     }
-    return !voids_can_be_checked(seen) || dsc_check_voids(reading, seen[VOIDS].value, part);
+    return !voids_can_be_checked(seen) || check_voids(reading, seen, part);
 }
 
 static void part_defaults(void *record)

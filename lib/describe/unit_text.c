@@ -13,11 +13,13 @@ typedef struct name_pair {
 
 /*
  * Names of our own, which UDUNITS lacks or understands otherwise (its mph is a
- * milliphot, its hp a rounded figure). The horsepower is exactly 550 ft lbf/s.
+ * milliphot, its horsepower and its slug are rounded figures). The horsepower is
+ * exactly 550 ft lbf/s, the slug exactly 1 lbf s2/ft.
  */
 static const name_pair own_names[] = {
-    {"deg", "degree"},      {"psf", "(lbf/ft2)"}, {"kips", "kip"},
-    {"mph", "(mile/hour)"}, {"pcf", "(lb/ft3)"},  {"hp", "(550 ft.lbf/s)"},
+    {"deg", "degree"},       {"psf", "(lbf/ft2)"},     {"kips", "kip"},
+    {"mph", "(mile/hour)"},  {"pcf", "(lb/ft3)"},      {"hp", "(550 ft.lbf/s)"},
+    {"slug", "(lbf.s2/ft)"}, {"slugs", "(lbf.s2/ft)"}, {"horsepower", "(550 ft.lbf/s)"},
 };
 
 /* Usual spellings that are no units here, and what to write. */

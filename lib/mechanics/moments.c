@@ -293,7 +293,7 @@ trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, 
 {
     if (load_case->accelerating && leaf->travel == NULL) {
         trn_error_set(error, TRN_MISSING_SECTION,
-                      "case '%.80s' accelerates: the description needs the section 'travel'", load_case->name);
+                      "case '%s' accelerates: the description needs the section 'travel'", load_case->name);
         return TRN_MISSING_SECTION;
     }
     const trn_loading summed = {

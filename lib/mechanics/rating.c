@@ -130,7 +130,7 @@ static trn_status find_case(const trn_leaf *leaf, const trn_case **found, trn_er
             return TRN_OK;
         }
     }
-    trn_error_set(error, TRN_OUT_OF_DOMAIN, "duty: there is no case '%.80s'",
+    trn_error_set(error, TRN_OUT_OF_DOMAIN, "duty: there is no case '%s'",
                   leaf->duty->case_name != NULL ? leaf->duty->case_name : "");
     return TRN_OUT_OF_DOMAIN;
 }
