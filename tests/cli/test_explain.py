@@ -56,6 +56,14 @@ COLUMNS = {
     ("closing, the leaf overhauls", None): ("motor closing", "motor_closing_Nm"),
     ("N, opening", None): ("reaction opening", "reaction_opening_N"),
     ("N, closing", None): ("reaction closing", "reaction_closing_N"),
+    ("drive force, opening", None): ("drive force opening", "force_opening_N"),
+    ("drive force, closing", None): ("drive force closing", "force_closing_N"),
+    ("pressure, opening", None): ("pressure opening", "pressure_opening_Pa"),
+    ("pressure, closing", None): ("pressure closing", "pressure_closing_Pa"),
+    ("link, opening", None): ("link opening", "link_opening_N"),
+    ("link, closing", None): ("link closing", "link_closing_N"),
+    ("N of the counterweight, opening", None): ("cw reaction opening", "counterweight_reaction_opening_N"),
+    ("N of the counterweight, closing", None): ("cw reaction closing", "counterweight_reaction_closing_N"),
 }
 
 
@@ -97,7 +105,7 @@ def curve_row(text, angle_deg):
     """The texts of the row of an angle, by column."""
     lines = text.splitlines()
     rule = next(number for number, line in enumerate(lines) if line.startswith("-----"))
-    over = {match.end(): match.group() for match in re.finditer(r"\S+", lines[rule - 3])}
+    over = {match.end(): match.group() for match in re.finditer(r"\S+(?: \S+)*", lines[rule - 3])}
     names = [
         f"{over[match.end()]} {match.group()}" if match.end() in over else match.group()
         for match in re.finditer(r"\S+", lines[rule - 2])
@@ -169,7 +177,7 @@ def can_be_worked(leaf, name):
             printed = float(shown[0]) * 2 * half * 10.0 ** len(shown[0].partition(".")[2])
             expect(abs(printed - value) <= half * (1 + 1e-9), about, f"value {value}")
             if step["numbers"]:
-                low, high = worked.interval(step["numbers"])
+                low, high = worked.interval(step["numbers"], step["formula"])
                 slack = 1e-9 * abs(value) + 1e-12
                 expect(low - slack <= value <= high + slack, about, f"value {value}, worked {low} to {high}")
                 expect((high - low) / 2 <= 0.05 * abs(value) + 40 * half, about, f"too coarse: {low} to {high}")
@@ -190,7 +198,11 @@ def sums_are_right(leaf, name):
         theta = math.radians(whole["angle_deg"])
         turned = balance["A"] * math.cos(theta) - balance["B"] * math.sin(theta)
         size = math.hypot(balance["A"], balance["B"])
-        expect(abs(turned - whole["balance_Nm"]) <= 1e-13 * size, turned, whole["balance_Nm"])
+        expect(abs(turned - balance.get("M of the leaf", balance["M"])) <= 1e-13 * size, turned, balance)
+        if "ψ′" in balance:
+            linked = balance["M of the leaf"] + balance["M of the counterweight"] * balance["ψ′"]
+            expect(abs(linked - balance["M"]) <= 1e-13 * size, linked, balance)
+        expect_equal(whole["balance_Nm"], balance["M"])
         for way, sign in (("opening", 1), ("closing", -1)):
             terms = [
                 sign * whole["balance_Nm"], sign * whole[f"wind_{way}_Nm"], sign * whole["ice_Nm"],

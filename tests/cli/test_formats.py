@@ -20,6 +20,11 @@ ROW_KEYS = [
     "friction_closing_Nm", "inertia_Nm", "opening_Nm", "closing_Nm", "motor_opening_Nm", "motor_closing_Nm",
     "reaction_opening_N", "reaction_closing_N",
 ]
+# Further columns of leaves that have what these tell of; null or absent in no other way.
+MACHINERY_KEYS = [
+    "force_opening_N", "force_closing_N", "pressure_opening_Pa", "pressure_closing_Pa", "link_opening_N", "link_closing_N",
+    "counterweight_reaction_opening_N", "counterweight_reaction_closing_N",
+]
 US = ROOT / "examples" / "us.yaml"
 TEACHING = ROOT / "examples" / "teaching.yaml"
 AWKWARD = 'comma, "quote", semicolon; \\ é θ 橋'
@@ -34,6 +39,15 @@ def angles_of(*arguments, **options):
     lists = [[row["angle_deg"] for row in case["rows"]] for case in cases]
     expect(all(angles == lists[0] for angles in lists), "the cases have different angles")
     return lists[0]
+
+
+def keys_for(leaf):
+    """The keys of a row: those of the contract, then those that the leaf's drive and counterweight add."""
+    text = leaf.read_text(encoding="utf-8")
+    force = bool(re.search(r"\b(rack|strut|cylinder):", text))
+    has = {"force": force, "pressure": "cylinder:" in text, "link": "linked_counterweight:" in text}
+    has["counterweight"] = has["link"]
+    return ROW_KEYS + [key for key in MACHINERY_KEYS if has[key.partition("_")[0]]]
 
 
 def keys_of_weigh(leaf):
@@ -52,8 +66,10 @@ def keys_of_curve(leaf):
     for case in whole["cases"]:
         expect_equal(sorted(case), ["name", "rows"])
         for row in case["rows"]:
-            expect_equal(sorted(row), sorted(ROW_KEYS))
-            expect(all(isinstance(value, float) for value in row.values()), "a number is none", row)
+            expect_equal(sorted(row), sorted(keys_for(leaf)))
+            expect(all(isinstance(row[key], float) for key in row if not key.startswith("motor_")), "a number is none", row)
+            motors = [row["motor_opening_Nm"], row["motor_closing_Nm"]]
+            expect(all(isinstance(value, float if "motors:" in leaf.read_text() else type(None)) for value in motors), row)
 
 
 def is_rfc_4180(text):
@@ -70,9 +86,9 @@ def number_of(field):
 
 def curve_forms_agree(leaf):
     rows = is_rfc_4180(run_well("curve", leaf, "--csv").text)
-    expect_equal(rows[0], ["case", *ROW_KEYS])
+    expect_equal(rows[0], ["case", *keys_for(leaf)])
     from_json = [
-        [case["name"], *(row[key] for key in ROW_KEYS)]
+        [case["name"], *(row[key] for key in keys_for(leaf))]
         for case in json_of("curve", leaf)["cases"] for row in case["rows"]
     ]
     expect_equal(len(rows) - 1, len(from_json), "the count of rows")

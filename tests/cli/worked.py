@@ -16,10 +16,11 @@ DEGREE = math.pi / 180
 SHOWN = {
     "kN m": 1e3, "kN": 1e3, "N m": 1, "N/m²": 1, "N": 1, "t m²": 1e3, "kg m²": 1, "m²": 1, "m": 1,
     "kip ft s²": 1e3 * LBF * FT, "kip ft": 1e3 * LBF * FT, "kip": 1e3 * LBF, "lbf ft s²": LBF * FT,
-    "lbf ft": LBF * FT, "lbf": LBF, "psf": LBF / FT**2, "ft²": FT**2, "ft": FT,
+    "lbf ft": LBF * FT, "lbf": LBF, "psf": LBF / FT**2, "ft²": FT**2, "ft": FT, "bar": 1e5, "psi": 144 * LBF / FT**2,
+    "km/h": 1 / 3.6, "mph": 0.44704, "%": 0.01,
 }
 # The others were printed to six figures.
-PRINTED = {"kg/m³": 1, "m/s": 1, "rad/s²": 1, "s": 1, "°/s": DEGREE, "": 1}
+PRINTED = {"kg/m³": 1, "m/s": 1, "rad/s²": 1, "rad/s": 1, "W": 1, "s": 1, "°/s": DEGREE, "": 1}
 SIX_FIGURES = 5e-6
 
 UNITS = sorted({**SHOWN, **PRINTED}, key=len, reverse=True)
@@ -28,6 +29,9 @@ TOKEN = re.compile(
     rf"\s*(?:(?P<number>-?\d+(?:\.\d+)?(?:e[+-]?\d+)?)(?:(?P<degree>°)(?!/)|\s*(?P<unit>{UNIT})(?![\w²³/]))?"
     r"|(?P<word>sin|cos)|(?P<sign>[-+×/()√²|½−]))"
 )
+CYLINDERS = re.compile(r"(.*), (\d+) cylinders?, bore (.*), rod (.*), η (.*)")
+# The inertia of rotors is printed to six figures, the leaf's to the decimals of the display.
+ROTORS = re.compile(r"( \+ \d+ × \S+) kg m²( × )")
 REMARK = re.compile(r" \((mean height factor|Cn at incidence [^)]*)\)")
 
 
@@ -158,8 +162,21 @@ class Line:
         return of_number(token["number"], token["unit"], token["degree"])
 
 
-def interval(numbers):
+def of_cylinders(formula, numbers):
+    """The arithmetic of the line that lists the numbers of a pressure beside its formula."""
+    found = CYLINDERS.fullmatch(numbers)
+    if not found:
+        return numbers
+    force, count, bore, rod, efficiency = found.groups()
+    area = f"(({bore})² − ({rod})²)" if "rod²" in formula else f"({bore})²"
+    force = f"|{force}|" if "|S|" in formula else f"({force})"
+    loss = f"{force} × {efficiency} /" if "S| η /" in formula or "S η /" in formula else f"{force} / {efficiency} /"
+    return f"{loss} ({count} × {math.pi / 4:.15f} × {area})"
+
+
+def interval(numbers, formula=""):
     """The interval in SI, and radians, of a line's numbers."""
+    numbers = ROTORS.sub(r"\1\2", of_cylinders(formula, numbers))
     line = Line(numbers)
     value = line.total()
     if line.tokens[line.at] is not None:
