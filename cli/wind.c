@@ -170,9 +170,8 @@ static exit_status summary(const wind_result *of, FILE *stream)
         for (size_t k = 0; k < WIND_UNITS; k++) {
             table_cell(&made, wind_speed_text(one->lowest.speed_m_s, &wind_units[k], text));
         }
-        (void)snprintf(text, sizeof text, isfinite(one->lowest.speed_m_s) ? "%.4g°" : "",
-                       degrees_of(one->lowest.angle_rad));
-        table_cell(&made, text);
+        (void)snprintf(text, sizeof text, "%.4g°", degrees_of(one->lowest.angle_rad));
+        table_cell(&made, isfinite(one->lowest.speed_m_s) ? text : "");
     }
     return table_print(&made, stream);
 }

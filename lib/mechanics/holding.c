@@ -72,7 +72,7 @@ static double demand_at(double angle_rad, const void *context)
 trn_status trn_holding_demand(const trn_leaf *leaf, const trn_holding *holding, const double *angles_rad, size_t count,
                               double *demands_Nm, trn_error *error)
 {
-    hold held;
+    hold held = {0};
     const trn_status status = prepare(leaf, holding, &held, error);
     if (status != TRN_OK) {
         return status;
@@ -91,7 +91,7 @@ static double factor_of(double capacity_Nm, double demand_Nm)
 trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, trn_holding_rating *rating,
                             trn_error *error)
 {
-    hold held;
+    hold held = {0};
     if (leaf->brake_count == 0) {
         trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section 'brakes'");
         return TRN_MISSING_SECTION;

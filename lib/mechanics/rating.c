@@ -76,9 +76,9 @@ static trn_rating rate(const trn_leaf *leaf, const trn_loading *loading, trn_dir
 trn_status trn_leaf_rating(const trn_leaf *leaf, const trn_case *load_case, trn_direction direction, int running,
                            trn_rating *rating, trn_error *error)
 {
-    trn_loading loading;
+    trn_loading loading = {0};
     trn_leaf with = *leaf;
-    trn_motors motors;
+    trn_motors motors = {0};
     trn_status status = check_sections(leaf, error);
     if (status != TRN_OK) {
         return status;
@@ -151,7 +151,7 @@ static trn_status check_duty_sections(const trn_leaf *leaf, trn_error *error)
 
 trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_error *error)
 {
-    trn_loading loading;
+    trn_loading loading = {0};
     const trn_case *load_case = NULL;
     trn_status status = check_duty_sections(leaf, error);
     status = status == TRN_OK ? find_case(leaf, &load_case, error) : status;

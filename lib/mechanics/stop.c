@@ -195,7 +195,7 @@ static trn_status prepare_stop(const trn_leaf *leaf, coasting *made, trn_error *
 trn_status trn_leaf_stop(const trn_leaf *leaf, double from_angle_rad, trn_direction direction, trn_stop *stop,
                          double *heats_J, trn_error *error)
 {
-    coasting of;
+    coasting of = {0};
     const trn_status status = prepare_stop(leaf, &of, error);
     if (status == TRN_OK) {
         of.direction = direction;
@@ -206,7 +206,7 @@ trn_status trn_leaf_stop(const trn_leaf *leaf, double from_angle_rad, trn_direct
 
 trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *heats_J, trn_error *error)
 {
-    coasting of;
+    coasting of = {0};
     const trn_status status = prepare_stop(leaf, &of, error);
     if (status != TRN_OK) {
         return status;

@@ -166,7 +166,7 @@ static double limit_speed(const limiter *of, double angle_rad)
 trn_status trn_wind_limits_at(const trn_leaf *leaf, trn_wind_question question, const double *angles_rad, size_t count,
                               double *speeds_m_s, trn_error *error)
 {
-    limiter of;
+    limiter of = {0};
     const trn_status status = prepare(leaf, question, &of, error);
     if (status != TRN_OK) {
         return status;
@@ -185,7 +185,7 @@ static double slowness(double angle_rad, const void *context)
 
 trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error)
 {
-    limiter of;
+    limiter of = {0};
     const trn_status status = prepare(leaf, question, &of, error);
     if (status != TRN_OK) {
         return status;

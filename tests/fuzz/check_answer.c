@@ -44,7 +44,7 @@ void check_message(const char *text, size_t room)
     REQUIRE(is_utf8(text, strlen(text)));
     /* U+2028 and U+2029 end a line; U+0080 to U+009F are controls, which some terminals obey. */
     REQUIRE(!strstr(text, "\xE2\x80\xA8") && !strstr(text, "\xE2\x80\xA9"));
-    for (const char *at = strchr(text, '\xC2'); at; at = strchr(at + 1, '\xC2')) {
+    for (const char *at = strstr(text, "\xC2"); at; at = strstr(at + 1, "\xC2")) {
         REQUIRE((unsigned char)at[1] >= 0xA0);
     }
 }
