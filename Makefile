@@ -57,11 +57,11 @@ SONAME := libtrunnion.so.$(SOVERSION)
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
 
-$(BUILD)/obj/lib/%.o: lib/%.c
+$(BUILD)/obj/lib/%.o: lib/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
-$(BUILD)/obj/cli/%.o: cli/%.c
+$(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
@@ -74,7 +74,7 @@ $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	$(RM) $@
 	$(AR) rcs $@ $(BUILD)/obj/libtrunnion.o
 
-$(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map
+$(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map Makefile
 	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
 	    $(if $(filter san,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
 

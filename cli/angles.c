@@ -19,7 +19,7 @@ double degrees_of(double angle_rad)
 {
     const double degrees = angle_rad * 180 / pi;
     const double rounded = nearbyint(degrees * 1e9) / 1e9;
-    return fabs(degrees - rounded) < 1e-13 * fmax(1, fabs(degrees)) ? rounded : degrees;
+    return fabs(degrees - rounded) <= 2e-15 * fabs(degrees) ? rounded : degrees;
 }
 
 exit_status angle_option(const char *option, const char *text, double least_deg, double most_deg, double *angle_deg)

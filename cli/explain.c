@@ -57,19 +57,30 @@ static exit_status explain_table(const void *result, FILE *stream)
 static const char *si_unit(quantity what)
 {
     static const char *const units[QUANTITY_COUNT] = {
-        [QUANTITY_LENGTH] = "m",  [QUANTITY_FORCE] = "N",        [QUANTITY_MOMENT] = "Nm",
-        [QUANTITY_TORQUE] = "Nm", [QUANTITY_MASS] = "kg",        [QUANTITY_INERTIA] = "kg_m2",
-        [QUANTITY_ANGLE] = "deg", [QUANTITY_PRESSURE] = "N_m2",  [QUANTITY_AREA] = "m2",
-        [QUANTITY_RATIO] = "",    [QUANTITY_SHARE] = "",         [QUANTITY_OIL_PRESSURE] = "Pa",
-        [QUANTITY_POWER] = "W",   [QUANTITY_WIND_SPEED] = "m_s", [QUANTITY_TIME] = "s",
+        [QUANTITY_LENGTH] = "m",
+        [QUANTITY_FORCE] = "N",
+        [QUANTITY_MOMENT] = "Nm",
+        [QUANTITY_TORQUE] = "Nm",
+        [QUANTITY_MASS] = "kg",
+        [QUANTITY_INERTIA] = "kg_m2",
+        [QUANTITY_ANGLE] = "deg",
+        [QUANTITY_PRESSURE] = "N_m2",
+        [QUANTITY_AREA] = "m2",
+        [QUANTITY_RATIO] = "",
+        [QUANTITY_SHARE] = "",
+        [QUANTITY_OIL_PRESSURE] = "Pa",
+        [QUANTITY_POWER] = "W",
+        [QUANTITY_WIND_SPEED] = "m_s",
+        [QUANTITY_TIME] = "s",
         [QUANTITY_HEAT] = "J",
+        [QUANTITY_ACCELERATION] = "deg_s2",
     };
     return units[what];
 }
 
 static double si_value(const step *one)
 {
-    return one->what == QUANTITY_ANGLE ? degrees_of(one->value) : one->value;
+    return one->what == QUANTITY_ANGLE || one->what == QUANTITY_ACCELERATION ? degrees_of(one->value) : one->value;
 }
 
 static exit_status explain_csv(const void *result, FILE *stream)
@@ -147,10 +158,12 @@ static exit_status work(const options *asked, explanation *of)
 {
     trn_loading loading;
     trn_error error;
-    const double angle_rad = radians_of(of->angle_deg);
-    if (of->angle_deg > degrees_of(of->leaf->opens_to_rad)) {
-        return fail(EXIT_BAD_INPUT, "--at %.10gdeg: the leaf opens to %.10g degree", of->angle_deg,
-                    degrees_of(of->leaf->opens_to_rad));
+    const double opens_to_deg = degrees_of(of->leaf->opens_to_rad);
+    /* Fully open is the travel's own end, as in curve. */
+    const bool at_end = fabs(of->angle_deg - opens_to_deg) <= 1e-12 * opens_to_deg;
+    const double angle_rad = at_end ? of->leaf->opens_to_rad : radians_of(of->angle_deg);
+    if (!at_end && of->angle_deg > opens_to_deg) {
+        return fail(EXIT_BAD_INPUT, "--at %.10gdeg: the leaf opens to %.10g degree", of->angle_deg, opens_to_deg);
     }
     if (trn_loading_prepare(of->leaf, of->load_case, &loading, &error) != TRN_OK) {
         return fail_leaf(asked, &error);

@@ -105,9 +105,8 @@ static void work_inertia(const scene *at)
     }
     const trn_travel *travel = at->loading->leaf->travel;
     at->made->section = "Acceleration";
-    worked_step(at->made, "α", "speed / time to reach it, in degrees/s²", QUANTITY_ANGLE,
-                at->loading->acceleration_rad_s2, "%s/s / %.6g s",
-                show(at->made, QUANTITY_ANGLE, travel->speed_rad_s).text, travel->accelerate_in_s);
+    worked_step(at->made, "α", "speed / time to reach it", QUANTITY_ACCELERATION, at->loading->acceleration_rad_s2,
+                "%s/s / %.6g s", show(at->made, QUANTITY_ANGLE, travel->speed_rad_s).text, travel->accelerate_in_s);
     worked_step(at->made, "J", "leaf + ice + a linked counterweight's J ψ′²", QUANTITY_INERTIA, inertia, "%s + %s + %s",
                 show(at->made, QUANTITY_INERTIA, at->loading->body.inertia_kg_m2).text,
                 show(at->made, QUANTITY_INERTIA, at->loading->ice.inertia_kg_m2).text,

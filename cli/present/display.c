@@ -33,6 +33,7 @@ static void set_metric(display *shown)
                            [QUANTITY_WIND_SPEED] = {"km/h", 3.6, 1},
                            [QUANTITY_TIME] = {"s", 1, 2},
                            [QUANTITY_HEAT] = {"kJ", 1e-3, 2},
+                           [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
                        }};
 }
 
@@ -55,6 +56,7 @@ static void set_us(display *shown)
                            [QUANTITY_WIND_SPEED] = {"mph", 1 / 0.44704, 1},
                            [QUANTITY_TIME] = {"s", 1, 2},
                            [QUANTITY_HEAT] = {"kJ", 1e-3, 2},
+                           [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
                        }};
 }
 

@@ -22,6 +22,7 @@ typedef enum quantity {
     QUANTITY_WIND_SPEED,
     QUANTITY_TIME,
     QUANTITY_HEAT,
+    QUANTITY_ACCELERATION, /* angular */
     QUANTITY_COUNT
 } quantity;
 

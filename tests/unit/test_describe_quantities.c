@@ -294,7 +294,7 @@ static void set_comma_locale(char folder[])
 static void the_locale_of_the_caller_changes_nothing_and_stays(void **state)
 {
     (void)state;
-    char folder[] = "/tmp/trunnion-locale-XXXXXX";
+    char folder[] = P_tmpdir "/trunnion-locale-XXXXXX";
     set_comma_locale(folder);
     assert_close(toe_of("3.35 m"), 3.35, 0);
     assert_close(weight_of("1.5 kips"), 1500 * POUND * G0, 1e-15);

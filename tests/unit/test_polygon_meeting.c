@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Polygons that meet so that neither a corner nor the middle of a side tells: only a crossing or a piece of side does. */
+/* Polygons that meet so that neither a corner nor the middle of a side tells: only a crossing or a piece of side. */
 #include "assertions.h"
 
 #include "sample.h"
