@@ -4,9 +4,8 @@
 #include <math.h>
 
 #include "search.h"
+#include "support.h"
 #include "trunnion/moments.h"
-
-static const double degree = 3.14159265358979323846 / 180;
 
 static double at_leaf(const trn_brake *brake)
 {
@@ -93,14 +92,13 @@ trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, tr
 {
     hold held = {0};
     if (leaf->brake_count == 0) {
-        trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section 'brakes'");
-        return TRN_MISSING_SECTION;
+        return missing_section(error, "brakes");
     }
     const trn_status status = prepare(leaf, holding, &held, error);
     if (status != TRN_OK) {
         return status;
     }
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (degree / 4));
+    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4));
     const double angle = search_largest(demand_at, &held, 0, leaf->opens_to_rad, parts);
     const double demand = demand_at(angle, &held);
     const double capacity = trn_brake_capacity(leaf);

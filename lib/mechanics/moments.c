@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "support.h"
 #include "trunnion/balance.h"
 #include "trunnion/ice.h"
 
@@ -222,8 +223,6 @@ trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
     return moments;
 }
 
-static const double degree = 3.14159265358979323846 / 180;
-
 trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
 {
     double angle;
@@ -231,13 +230,13 @@ trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
     if (linked != NULL && trn_link_dead_point(linked, leaf->opens_to_rad, &angle)) {
         trn_error_set(error, TRN_DEAD_POINT,
                       "linked_counterweight: dead point at %.4g degree, where link and counterweight arm are in line",
-                      angle / degree);
+                      angle / DEGREE);
         return TRN_DEAD_POINT;
     }
     if (leaf->drive != NULL && trn_drive_dead_point(leaf->drive, leaf->opens_to_rad, &angle)) {
         trn_error_set(error, TRN_DEAD_POINT,
                       "drive: dead point at %.4g degree, where the line of its force passes through the trunnion",
-                      angle / degree);
+                      angle / DEGREE);
         return TRN_DEAD_POINT;
     }
     return TRN_OK;
@@ -261,7 +260,7 @@ static bool locks_at(const trn_loading *loading, double angle_rad)
    is fine enough to meet the first angle at which friction locks. */
 static trn_status check_locking(const trn_loading *loading, trn_error *error)
 {
-    const double step = degree / 16;
+    const double step = DEGREE / 16;
     const int count = (int)ceil(loading->leaf->opens_to_rad / step);
     for (int i = 0; i <= count; i++) {
         const double angle = fmin(i * step, loading->leaf->opens_to_rad);
@@ -269,7 +268,7 @@ static trn_status check_locking(const trn_loading *loading, trn_error *error)
             trn_error_set(error, TRN_LOCKED,
                           "friction locks the leaf at %.4g degree: the driving force passes within the friction circle "
                           "of the trunnion",
-                          angle / degree);
+                          angle / DEGREE);
             return TRN_LOCKED;
         }
     }
@@ -292,8 +291,8 @@ static trn_status check_mechanism(const trn_loading *loading, trn_error *error)
 trn_status trn_loading_prepare(const trn_leaf *leaf, const trn_case *load_case, trn_loading *loading, trn_error *error)
 {
     if (load_case->accelerating && leaf->travel == NULL) {
-        trn_error_set(error, TRN_MISSING_SECTION,
-                      "case '%s' accelerates: the description needs the section 'travel'", load_case->name);
+        trn_error_set(error, TRN_MISSING_SECTION, "case '%s' accelerates: the description needs the section 'travel'",
+                      load_case->name);
         return TRN_MISSING_SECTION;
     }
     const trn_loading summed = {

@@ -6,22 +6,15 @@
 
 #include "quadrature.h"
 #include "search.h"
+#include "support.h"
 #include "trunnion/moments.h"
-
-static const double degree = 3.14159265358979323846 / 180;
-
-static trn_status missing(trn_error *error, const char *section)
-{
-    trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section '%s'", section);
-    return TRN_MISSING_SECTION;
-}
 
 static trn_status check_sections(const trn_leaf *leaf, trn_error *error)
 {
     if (leaf->drive == NULL) {
-        return missing(error, "drive");
+        return missing_section(error, "drive");
     }
-    return leaf->drive->kind != TRN_DRIVE_CYLINDER && leaf->motors == NULL ? missing(error, "motors") : TRN_OK;
+    return leaf->drive->kind != TRN_DRIVE_CYLINDER && leaf->motors == NULL ? missing_section(error, "motors") : TRN_OK;
 }
 
 /* What is searched over the angles: one loading in one direction. */
@@ -53,7 +46,7 @@ static void rate_motors(const trn_leaf *leaf, double limit, double angle_rad, tr
 static trn_rating rate(const trn_leaf *leaf, const trn_loading *loading, trn_direction direction)
 {
     const question about = {.loading = loading, .direction = direction};
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (degree / 4));
+    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4));
     const double angle = search_largest(asked_of_drive, &about, 0, leaf->opens_to_rad, parts);
     const trn_moments at = trn_loading_moments(loading, angle);
     const bool opening = direction == TRN_OPENING;
@@ -138,15 +131,15 @@ static trn_status find_case(const trn_leaf *leaf, const trn_case **found, trn_er
 static trn_status check_duty_sections(const trn_leaf *leaf, trn_error *error)
 {
     if (leaf->drive == NULL) {
-        return missing(error, "drive");
+        return missing_section(error, "drive");
     }
     if (leaf->motors == NULL || leaf->drive->kind == TRN_DRIVE_CYLINDER) {
-        return missing(error, "motors");
+        return missing_section(error, "motors");
     }
     if (leaf->travel == NULL) {
-        return missing(error, "travel");
+        return missing_section(error, "travel");
     }
-    return leaf->duty == NULL ? missing(error, "duty") : TRN_OK;
+    return leaf->duty == NULL ? missing_section(error, "duty") : TRN_OK;
 }
 
 trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_error *error)

@@ -2,10 +2,9 @@
 /* The emergency stop of holding.h. */
 #include <math.h>
 
+#include "support.h"
 #include "trunnion/holding.h"
 #include "trunnion/moments.h"
-
-static const double degree = 3.14159265358979323846 / 180;
 
 /* A leaf left to its brakes: no drive force, but the rotors turn with it. */
 typedef struct coasting {
@@ -158,7 +157,7 @@ static trn_stop run_to_rest(const coasting *of, double from_rad, double longest_
     for (size_t i = 0; i < of->leaf->brake_count && heats_J != NULL; i++) {
         heats_J[i] = 0;
     }
-    while (!stop.stops && stop.time_s < 600 && at.run_rad < 360 * degree) {
+    while (!stop.stops && stop.time_s < 600 && at.run_rad < 360 * DEGREE) {
         const double bend = next_bend(of->leaf, stop.time_s);
         const bool to_bend = bend - stop.time_s <= longest_step;
         double step = to_bend ? bend - stop.time_s : longest_step;
@@ -185,9 +184,7 @@ static const double coarse_step_s = 2e-2;
 static trn_status prepare_stop(const trn_leaf *leaf, coasting *made, trn_error *error)
 {
     if (leaf->brake_count == 0 || leaf->travel == NULL) {
-        trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section '%s'",
-                      leaf->travel == NULL ? "travel" : "brakes");
-        return TRN_MISSING_SECTION;
+        return missing_section(error, leaf->travel == NULL ? "travel" : "brakes");
     }
     return prepare(leaf, made, error);
 }
@@ -213,12 +210,12 @@ trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *hea
     }
     trn_stop worst = {.run_rad = -1, .from_angle_rad = leaf->travel->near_open_rad};
     /* Beyond the near switches the leaf no longer runs at full speed. */
-    const int first = (int)ceil(leaf->travel->near_closed_rad / degree - 1e-9);
-    const int last = (int)floor(leaf->travel->near_open_rad / degree + 1e-9);
+    const int first = (int)ceil(leaf->travel->near_closed_rad / DEGREE - 1e-9);
+    const int last = (int)floor(leaf->travel->near_open_rad / DEGREE + 1e-9);
     for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
         of.direction = (trn_direction)direction;
         for (int angle = first; angle <= last; angle++) {
-            const trn_stop one = run_to_rest(&of, angle * degree, coarse_step_s, NULL);
+            const trn_stop one = run_to_rest(&of, angle * DEGREE, coarse_step_s, NULL);
             worst = one.run_rad > worst.run_rad ? one : worst;
         }
     }

@@ -4,10 +4,9 @@
 #include <math.h>
 
 #include "search.h"
+#include "support.h"
 #include "trunnion/holding.h"
 #include "trunnion/moments.h"
-
-static const double degree = 3.14159265358979323846 / 180;
 
 /* A question made ready: the leaf in calm air, and what 1 Pa of dynamic pressure adds. */
 typedef struct limiter {
@@ -21,24 +20,18 @@ typedef struct limiter {
     double allowed; /* torque of a motor, pressure in a cylinder, or moment of the brakes */
 } limiter;
 
-static trn_status missing(trn_error *error, const char *section)
-{
-    trn_error_set(error, TRN_MISSING_SECTION, "the description needs the section '%s'", section);
-    return TRN_MISSING_SECTION;
-}
-
 static trn_status check_sections(const trn_leaf *leaf, trn_action action, trn_error *error)
 {
     if (leaf->wind_limits == NULL) {
-        return missing(error, "wind_limits");
+        return missing_section(error, "wind_limits");
     }
     if (action == TRN_HOLD) {
-        return leaf->brake_count == 0 ? missing(error, "brakes") : TRN_OK;
+        return leaf->brake_count == 0 ? missing_section(error, "brakes") : TRN_OK;
     }
     if (leaf->drive == NULL) {
-        return missing(error, "drive");
+        return missing_section(error, "drive");
     }
-    return leaf->drive->kind != TRN_DRIVE_CYLINDER && leaf->motors == NULL ? missing(error, "motors") : TRN_OK;
+    return leaf->drive->kind != TRN_DRIVE_CYLINDER && leaf->motors == NULL ? missing_section(error, "motors") : TRN_OK;
 }
 
 static double allowed_for(const limiter *made)
@@ -190,7 +183,7 @@ trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_
     if (status != TRN_OK) {
         return status;
     }
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / degree);
+    const size_t parts = (size_t)ceil(leaf->opens_to_rad / DEGREE);
     const double angle = search_largest(slowness, &of, 0, leaf->opens_to_rad, parts);
     *lowest = (trn_wind_lowest){.speed_m_s = limit_speed(&of, angle), .angle_rad = angle};
     return TRN_OK;
