@@ -172,6 +172,8 @@ class Machinery:
             pairs.append(("ratio", self.write.number(ratio)))
             pairs.append(("delay", self.write.quantity(self.rng.uniform(0, 1), "time")))
             pairs.append(("set_time", self.write.quantity(self.rng.uniform(0.1, 2), "time")))
+            if self.chance(0.3):
+                pairs.append(("heat_capacity", self.write.quantity(self.rng.uniform(5e3, 1e5), "heat capacity")))
             if number > 1 or self.chance(0.3):
                 pairs.append(("count", self.write.whole(number)))
             each.append(self.flow(pairs))
