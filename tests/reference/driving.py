@@ -142,10 +142,22 @@ def everyday_case(leaf):
     return next(case for case in leaf.cases if case.name == name)
 
 
+def breaks(leaf, case):
+    """Opening angles at which the wind has a kink or a jump: a strip is level, or its incidence is one of the table's."""
+    found = set()
+    for surface in leaf.surfaces if case.wind else []:
+        (x1, y1), (x2, y2) = surface.ends
+        slope = math.atan2(y2 - y1, x2 - x1)
+        for incidence in [0.0] + [angle for angle, _ in case.wind.table or []]:
+            for half_turns in range(-2, 3):
+                found |= {half_turns * math.pi + incidence - slope, half_turns * math.pi - incidence - slope}
+    return sorted(angle for angle in found if 0 < angle < leaf.opens_to)
+
+
 def heating(leaf, case, stretches, sense):
-    """Integral over time of the square of the torque of each running motor."""
-    ice = ice_parts(leaf, case)
-    whole = 0.0
+    """Integral over time of the square of the torque of each running motor, between the breaks."""
+    ice, whole = ice_parts(leaf, case), 0.0
+    runs = [angle if sense > 0 else leaf.opens_to - angle for angle in breaks(leaf, case)]
     for stretch in stretches:
 
         def square(time, stretch=stretch):
@@ -154,7 +166,12 @@ def heating(leaf, case, stretches, sense):
             _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration)
             return motor_torque(leaf, demand, stretch.acceleration, angle).value ** 2
 
-        whole += integrate.quad(square, 0, stretch.seconds, epsabs=0, epsrel=1e-8, limit=100)[0]
+        end = stretch.run_at(stretch.seconds)
+        inside = [time_to(run - stretch.run, stretch.speed, stretch.acceleration)
+                  for run in runs if stretch.run < run < end]  # fmt: skip
+        marks = [0.0, *sorted(inside), stretch.seconds]
+        for low, high in zip(marks, marks[1:]):
+            whole += integrate.quad(square, low, high, epsabs=0, epsrel=1e-8, limit=50)[0]
     return whole
 
 
