@@ -74,7 +74,7 @@ def drive(leaf):
 
 
 def next_sizes(leaf, result):
-    """Three powers of the R20 series (ISO 3), in W or hp, from the first on that would do for all cases and the duty."""
+    """Three powers of the R20 series (ISO 3), in W or hp: the first that does for all cases and the duty, and on."""
     uses = [located.row()["use"].value for located in result["cases"]]
     needed = max(uses + ([result["duty"]["use"].value] if result["duty"] else [])) * leaf.motors.power
     unit = quantity("1 hp", "power") if leaf.description.get("units") == "us" else 1.0

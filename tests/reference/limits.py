@@ -82,9 +82,8 @@ def first_failure(use, angle, side):
             return optimize.brentq(over, low, high, xtol=1e-13)
         before, after = shares[index - 1], shares[min(index + 1, len(SPEEDS) - 1)]
         if shares[index] > NEARLY and shares[index] >= max(before, after):
-            peak = optimize.minimize_scalar(
-                lambda speed: -over(speed), bounds=(low, min(high + 1, HIGHEST)), method="bounded", options={"xatol": 1e-9}
-            )
+            around = (low, min(high + 1, HIGHEST))
+            peak = optimize.minimize_scalar(lambda speed: -over(speed), bounds=around, method="bounded")
             if -peak.fun > 0:
                 return optimize.brentq(over, low, peak.x, xtol=1e-13)
     return math.inf

@@ -98,7 +98,8 @@ class Machinery:
         starting = self.rng.uniform(0.05, 0.25)
         moving = starting * self.rng.uniform(0.2, 0.9)
         friction = self.flow([("starting", self.write.number(starting)), ("moving", self.write.number(moving))])
-        return [f"journal_diameter: {self.write.quantity(self.rng.uniform(0.1, 0.6), 'length')}", f"friction: {friction}"]
+        diameter = self.write.quantity(self.rng.uniform(0.1, 0.6), "length")
+        return [f"journal_diameter: {diameter}", f"friction: {friction}"]
 
     # drives
 
