@@ -143,7 +143,7 @@ def everyday_case(leaf):
 
 
 def breaks(leaf, case):
-    """Opening angles at which the wind has a kink or a jump: a strip is level, or its incidence is one of the table's."""
+    """Opening angles at which the wind has a kink or a jump: a strip level, or its incidence one of the table's."""
     found = set()
     for surface in leaf.surfaces if case.wind else []:
         (x1, y1), (x2, y2) = surface.ends
