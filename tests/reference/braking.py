@@ -11,7 +11,7 @@ from shapes import number
 from stopping import worst_stop
 from terms import Term
 from units import quantity
-from wind import HEEL, TOE
+from wind import HEEL, TOE, breaks
 
 
 class Brake(NamedTuple):
@@ -100,7 +100,7 @@ def held(leaf, holding, brakes):
             "met": factors[0] is None or bool(factors[0] >= holding.factor),
         }
 
-    return Located(row_at, badness, leaf.opens_to)
+    return Located(row_at, badness, leaf.opens_to, breaks(leaf.surfaces, holding.wind, leaf.opens_to))
 
 
 def brake(leaf):

@@ -10,6 +10,7 @@ from moments import acceleration, directed, ice_parts, motor_torque
 from shapes import number
 from terms import Term
 from units import quantity
+from wind import breaks
 
 SENSES = (("opening", 1), ("closing", -1))
 R20 = (1, 1.12, 1.25, 1.4, 1.6, 1.8, 2, 2.24, 2.5, 2.8, 3.15, 3.55, 4, 4.5, 5, 5.6, 6.3, 7.1, 8, 9)
@@ -55,7 +56,8 @@ def rating(leaf, case, way, running, full=None):
         return row
 
     found = full and (full.angle, badness(full.angle))
-    return Located(row_at, badness, leaf.opens_to, found=found)
+    jumps = breaks(leaf.surfaces, case.wind, leaf.opens_to)
+    return Located(row_at, badness, leaf.opens_to, jumps, found=found)
 
 
 def drive(leaf):
@@ -142,22 +144,10 @@ def everyday_case(leaf):
     return next(case for case in leaf.cases if case.name == name)
 
 
-def breaks(leaf, case):
-    """Opening angles at which the wind has a kink or a jump: a strip level, or its incidence one of the table's."""
-    found = set()
-    for surface in leaf.surfaces if case.wind else []:
-        (x1, y1), (x2, y2) = surface.ends
-        slope = math.atan2(y2 - y1, x2 - x1)
-        for incidence in [0.0] + [angle for angle, _ in case.wind.table or []]:
-            for half_turns in range(-2, 3):
-                found |= {half_turns * math.pi + incidence - slope, half_turns * math.pi - incidence - slope}
-    return sorted(angle for angle in found if 0 < angle < leaf.opens_to)
-
-
 def heating(leaf, case, stretches, sense):
     """Integral over time of the square of the torque of each running motor, between the breaks."""
     ice, whole = ice_parts(leaf, case), 0.0
-    runs = [angle if sense > 0 else leaf.opens_to - angle for angle in breaks(leaf, case)]
+    runs = [angle if sense > 0 else leaf.opens_to - angle for angle in breaks(leaf.surfaces, case.wind, leaf.opens_to)]
     for stretch in stretches:
 
         def square(time, stretch=stretch):

@@ -16,7 +16,7 @@ from located import angles, largest
 from shapes import number
 from terms import Term
 from units import quantity
-from wind import HEEL, TOE, read_wind
+from wind import HEEL, TOE, breaks, read_wind
 
 HIGHEST = 100.0
 SPEEDS = numpy.linspace(0.0, HIGHEST, 101)
@@ -92,10 +92,10 @@ def first_failure(use, angle, side):
 class Limit:
     """One action; its lowest speed may be given at any angle where it is as low to 1e-6."""
 
-    def __init__(self, action, leaf, use):
+    def __init__(self, action, leaf, use, jumps):
         self.action, self.leaf, self.use, self.known = action, leaf, use, {}
         self.rows = [(angle, self.speed(angle)) for angle in angles(leaf.opens_to)]
-        self.angle, badness = largest(lambda angle: -min(self.speed(angle), 10 * HIGHEST), leaf.opens_to)
+        self.angle, badness = largest(lambda angle: -min(self.speed(angle), 10 * HIGHEST), leaf.opens_to, jumps)
         self.lowest = -badness if -badness <= HIGHEST else math.inf
 
     def speed(self, angle):
@@ -144,7 +144,8 @@ def questions(leaf, limits):
 def wind(leaf):
     leaf.check()
     limits = Limits(leaf)
-    each = [Limit(action, leaf, use) for action, use in questions(leaf, limits)]
+    jumps = breaks(leaf.surfaces, limits.wind, leaf.opens_to)
+    each = [Limit(action, leaf, use, jumps) for action, use in questions(leaf, limits)]
     lowest = {limit.action: limit.lowest for limit in each}
     result = {"leaf": leaf.name, "limits": each, "posted": None}
     if "posted_wind" in leaf.description:

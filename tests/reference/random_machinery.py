@@ -110,7 +110,7 @@ class Machinery:
         def sound(pin, fixed):
             line = Line(pin, fixed)
             slopes = [line.slope(opens_to * step / 40) for step in range(-8, 49)]
-            return min(slopes) * max(slopes) > 0 and min(map(abs, slopes)) > 0.8
+            return min(slopes) * max(slopes) > 0 and min(map(abs, slopes)) > 0.4
 
         return self.drawn(draw, sound)
 
