@@ -71,7 +71,8 @@ static void a_folded_link_and_arm_are_a_dead_point(void **state)
 static void the_first_of_two_dead_points_is_named(void **state)
 {
     (void)state;
-    /* The pin passes its nearest point to the pivot and goes away again: in line at 30 degrees, and at as much beyond. */
+    /* The pin passes its nearest point to the pivot and goes away again: in line at 30 degrees, and
+       at as much beyond. */
     four_bar bars = folded_at(30 * DEGREE, true, 1);
     trn_linked_counterweight linked = counterweight_on(bars);
     double nearest = atan2(pivot.y, pivot.x) - atan2(approaching.y, approaching.x);

@@ -103,7 +103,7 @@ static void each_brake_heats_by_its_own_torque_and_time(void **state)
     double heats[2] = {NAN, NAN};
     trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, heats);
     assert_close(3 * heats[0] + 2 * heats[1], 0.5 * 1e7 * 4e-4, 1e-9);
-    /* Both give 20 kN m a piece at the leaf: the quick one works on the longer way, 0.8 s sooner and 0.4 s faster whole. */
+    /* Both give 20 kN m a piece at the leaf: the quick one works on the longer way. */
     assert_true(heats[0] > heats[1]);
     assert_close(20e3 * (stop.run_rad - 0.02 * 0.1) - heats[0],
                  20e3 * (0.02 * 0.4 / 2 - 6e-3 * 0.4 * 0.4 * (1.0 / 6 - 1.0 / 8)), 1e-9);
