@@ -69,7 +69,7 @@ def faults_of(tool, text, step, comparison):
     leaf = reference.read(text)
     try:
         leaf.check()
-        reference.curve(leaf, quantity("0.5 deg", "angle"))
+        reference.curve(leaf)
     except reference.Stuck as reason:
         return stuck_faults(tool, text, reason)
     weighed = from_json(run(tool, text, "weigh", "--json"))
