@@ -13,7 +13,7 @@ CANDIDATES = 6
 
 def angles(opens_to, step=STEP):
     """0, step, 2 step … and opens_to; a multiple that is opens_to but for rounding is not given twice."""
-    whole = math.ceil(opens_to / step * (1 - 1e-12))
+    whole = math.ceil(opens_to / step * (1 - 1e-9))
     return [index * step for index in range(whole)] + [opens_to]
 
 
