@@ -78,6 +78,34 @@ static inline trn_case rough_case(void)
     return rough;
 }
 
+/* A sail of 100 m2 at 11 m, and wind that blows hard on it at one angle only: 42.1 degrees open, to a width of 2 degrees. */
+static const trn_surface spiked_sail = {.name = "sail", .from = {6.0, 0.0}, .to = {16.0, 0.0}, .width_m = 10.0,
+                                        .solidity = 1.0, .takes_wind = true};
+static const trn_incidence_point spike[] = {
+    {0.0, 0.5}, {41.1 * DEGREE, 0.5}, {42.1 * DEGREE, 2.5}, {43.1 * DEGREE, 0.5}, {QUARTER_TURN, 0.6}};
+
+/* A leaf of that sail alone. */
+static inline trn_leaf spiked_leaf(const trn_drive *drive)
+{
+    trn_leaf leaf = driven_leaf(drive);
+    leaf.trunnion = NULL;
+    leaf.part_count = 0;
+    leaf.pocket_count = 0;
+    leaf.surfaces = &spiked_sail;
+    leaf.surface_count = 1;
+    return leaf;
+}
+
+static inline trn_wind spiked_wind(double pressure_Pa)
+{
+    trn_wind wind = trn_default_wind();
+    wind.pressure_Pa = pressure_Pa;
+    wind.law = TRN_WIND_INCIDENCE;
+    wind.table = spike;
+    wind.table_count = COUNT(spike);
+    return wind;
+}
+
 static inline trn_loading loading_of(const trn_leaf *leaf, const trn_case *load_case)
 {
     trn_loading loading;
@@ -102,8 +130,8 @@ static inline double named_angle(const trn_error *error)
 static inline double slope_of(double (*f)(double, void *), void *context, double x)
 {
     gsl_function function = {f, context};
-    double slope = NAN;
-    double error = NAN;
+    double slope = (double)NAN;
+    double error = (double)NAN;
     gsl_deriv_central(&function, x, 2e-3, &slope, &error);
     return slope;
 }

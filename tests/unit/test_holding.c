@@ -28,7 +28,7 @@ static trn_holding storm(void)
 
 static double demand_of(const trn_leaf *leaf, const trn_holding *holding, double angle_rad)
 {
-    double demand = NAN;
+    double demand = (double)NAN;
     trn_error error = {.status = TRN_OK};
     if (trn_holding_demand(leaf, holding, &angle_rad, 1, &demand, &error) != TRN_OK)
         fail_msg("%s", error.text);
@@ -181,6 +181,18 @@ static void the_worst_angle_beats_every_other(void **state)
     }
 }
 
+static void a_narrow_peak_is_not_missed(void **state)
+{
+    (void)state;
+    trn_leaf leaf = spiked_leaf(NULL);
+    leaf.brakes = brakes;
+    leaf.brake_count = COUNT(brakes);
+    trn_holding holding = {.name = "gust", .wind = spiked_wind(400.0), .factor = 1.0};
+    trn_holding_rating rating = holding_of(&leaf, &holding);
+    assert_near(rating.worst_angle_rad, 42.1 * DEGREE, 1e-8);
+    assert_close(rating.demand_Nm, 400.0 * 2.5 * 1100.0, 1e-6);
+}
+
 static void factors_are_capacity_over_demand(void **state)
 {
     (void)state;
@@ -263,6 +275,7 @@ int main(void)
         cmocka_unit_test(friction_never_turns_a_demand_round),
         cmocka_unit_test(the_drive_does_not_matter_to_a_leaf_on_its_brakes),
         cmocka_unit_test(the_worst_angle_beats_every_other),
+        cmocka_unit_test(a_narrow_peak_is_not_missed),
         cmocka_unit_test(factors_are_capacity_over_demand),
         cmocka_unit_test(more_brake_torque_holds_in_step_more),
         cmocka_unit_test(a_weight_on_one_brake_has_a_closed_form),

@@ -40,7 +40,7 @@ static four_bar folded_at(double dead_rad, bool long_link, double side)
 static void check_dead_at(four_bar bars, double dead_rad)
 {
     trn_linked_counterweight linked = counterweight_on(bars);
-    double angle = NAN;
+    double angle = (double)NAN;
     assert_true(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
     assert_near(angle, dead_rad, 1e-10);
     /* Near it, the arm of the link about the pivot has nearly gone. */
@@ -68,6 +68,23 @@ static void a_folded_link_and_arm_are_a_dead_point(void **state)
         }
 }
 
+/* The pin first goes on to its farthest from the pivot, and folds on the way back. */
+static void a_dead_point_past_the_farthest_of_the_pin_is_found(void **state)
+{
+    (void)state;
+    for (double before = 4.0; before < 20.0; before += 5.0)
+        for (double after = before + 2.0; before + after < 76.0; after += 9.0) {
+            double direction = atan2(pivot.y, pivot.x) + HALF_TURN - before * DEGREE;
+            trn_point pin = {5.0 * cos(direction), 5.0 * sin(direction)};
+            double difference = distance_at(pivot, pin, (before + after) * DEGREE);
+            four_bar bars = bars_with(pivot, pin, 12.0, 12.0 + difference, 1);
+            trn_linked_counterweight linked = counterweight_on(bars);
+            double angle = (double)NAN;
+            assert_true(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
+            assert_near(angle, (before + after) * DEGREE, 1e-9);
+        }
+}
+
 static void the_first_of_two_dead_points_is_named(void **state)
 {
     (void)state;
@@ -76,7 +93,7 @@ static void the_first_of_two_dead_points_is_named(void **state)
     four_bar bars = folded_at(30 * DEGREE, true, 1);
     trn_linked_counterweight linked = counterweight_on(bars);
     double nearest = atan2(pivot.y, pivot.x) - atan2(approaching.y, approaching.x);
-    double angle = NAN;
+    double angle = (double)NAN;
     assert_true(nearest > 30 * DEGREE);
     assert_true(trn_link_dead_point(&linked, 120 * DEGREE, &angle));
     assert_near(angle, 30 * DEGREE, 1e-10);
@@ -86,7 +103,7 @@ static void a_dead_point_just_outside_the_travel_does_not_count(void **state)
 {
     (void)state;
     for (int side = -1; side <= 1; side += 2) {
-        double angle = NAN;
+        double angle = (double)NAN;
         trn_linked_counterweight linked = counterweight_on(stretched_at(70.001 * DEGREE, 0.6, side));
         assert_false(trn_link_dead_point(&linked, 70 * DEGREE, &angle));
         assert_true(trn_link_dead_point(&linked, 70.002 * DEGREE, &angle));
@@ -104,7 +121,7 @@ static void a_dead_point_before_closed_does_not_count(void **state)
     double difference = trn_point_distance(just_before, pivot);
     four_bar bars = bars_with(pivot, leaving, 7.0, 7.0 + difference, 1);
     trn_linked_counterweight linked = counterweight_on(bars);
-    double angle = NAN;
+    double angle = (double)NAN;
     assert_false(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
 }
 
@@ -118,7 +135,7 @@ static void a_dead_point_at_closed_counts(void **state)
             trn_point base = minus(pins[i], pivot);
             trn_point pin = {pivot.x + shares[j] * base.x, pivot.y + shares[j] * base.y};
             trn_linked_counterweight linked = counterweight_on((four_bar){pivot, pins[i], pin});
-            double angle = NAN;
+            double angle = (double)NAN;
             assert_true(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
             assert_near(angle, 0.0, 1e-12);
         }
@@ -127,7 +144,7 @@ static void a_dead_point_at_closed_counts(void **state)
 static void sound_four_bars_have_none(void **state)
 {
     (void)state;
-    double angle = NAN;
+    double angle = (double)NAN;
     for (size_t i = 0; i < COUNT(four_bars); i++) {
         trn_linked_counterweight linked = counterweight_on(four_bars[i]);
         assert_false(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
@@ -180,6 +197,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_stretched_link_and_arm_are_a_dead_point),
         cmocka_unit_test(a_folded_link_and_arm_are_a_dead_point),
+        cmocka_unit_test(a_dead_point_past_the_farthest_of_the_pin_is_found),
         cmocka_unit_test(the_first_of_two_dead_points_is_named),
         cmocka_unit_test(a_dead_point_just_outside_the_travel_does_not_count),
         cmocka_unit_test(a_dead_point_before_closed_does_not_count),

@@ -30,6 +30,9 @@ static void check_worst(const trn_leaf *leaf, const trn_case *load_case)
         double worst = asked_at(&loading, (trn_direction)direction, got.worst_angle_rad);
         assert_true(got.worst_angle_rad >= 0 && got.worst_angle_rad <= leaf->opens_to_rad);
         assert_close(leaf->drive->kind == TRN_DRIVE_CYLINDER ? got.pressure_Pa : fabs(got.motor_Nm), worst, 1e-14);
+        trn_moments row = trn_loading_moments(&loading, got.worst_angle_rad);
+        assert_same_bits(got.leaf_Nm, direction == TRN_OPENING ? row.opening_Nm : row.closing_Nm);
+        assert_same_bits(got.force_N, direction == TRN_OPENING ? row.force_opening_N : row.force_closing_N);
         for (int i = 0; i <= 7600; i++) {
             double asked = asked_at(&loading, (trn_direction)direction, leaf->opens_to_rad * i / 7600);
             assert_true(asked <= worst * (1 + 1e-12));
@@ -101,6 +104,18 @@ static void a_peak_within_the_travel_is_located_and_not_just_met(void **state)
     assert_close(got.rated_Nm, 30e3 / 91.0, 1e-15);
     assert_close(got.power_W, 5e5 / 1500 / 0.8 / 2 * 1500 * 0.02, 1e-13);
     assert_close(got.use, got.motor_Nm / got.allowed_Nm, 1e-15);
+}
+
+static void a_narrow_peak_is_not_missed(void **state)
+{
+    (void)state;
+    trn_drive drive = rack_at(0, 0, 0);
+    trn_leaf leaf = spiked_leaf(&drive);
+    trn_case gust = trn_default_case();
+    gust.wind = spiked_wind(400.0);
+    trn_rating got = rating_of(&leaf, &gust, TRN_OPENING, 2);
+    assert_near(got.worst_angle_rad, 42.1 * DEGREE, 1e-8);
+    assert_close(got.leaf_Nm, 400.0 * 2.5 * 1100.0, 1e-6);
 }
 
 static void an_overhauling_leaf_uses_the_motors_too(void **state)
@@ -212,6 +227,7 @@ int main(void)
         cmocka_unit_test(the_worst_angle_beats_every_other_on_struts_and_cylinders),
         cmocka_unit_test(the_worst_angle_beats_every_other_with_a_linked_counterweight),
         cmocka_unit_test(a_peak_within_the_travel_is_located_and_not_just_met),
+        cmocka_unit_test(a_narrow_peak_is_not_missed),
         cmocka_unit_test(an_overhauling_leaf_uses_the_motors_too),
         cmocka_unit_test(fewer_motors_each_give_more),
         cmocka_unit_test(use_falls_with_the_motor_limit_and_one_is_just_met),

@@ -48,7 +48,7 @@ static void delay_ramp_and_constant_torque_have_a_closed_form(void **state)
         for (size_t j = 0; j < COUNT(sets); j++) {
             trn_brake brake = {"brake", 1, 100.0, 1000.0, delays[i], sets[j], 0.0};
             trn_leaf leaf = wheel_leaf(&part, &brake, 1);
-            double heat = NAN;
+            double heat = (double)NAN;
             trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, &heat);
             double speed = 0.02 - 0.01 * sets[j] / 2;
             double run = 0.02 * (delays[i] + sets[j]) - 0.01 * sets[j] * sets[j] / 6 + speed * speed / 0.02;
@@ -86,7 +86,7 @@ static void rotors_turn_on_with_the_leaf(void **state)
     leaf.motors = &machinery_motors;
     double inertia = 1e7 + 3 * 1.8 * 1500.0 * 1500.0;
     double deceleration = 1e5 / inertia;
-    double heat = NAN;
+    double heat = (double)NAN;
     trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, &heat);
     double speed = 0.02 - deceleration * 0.25;
     assert_close(stop.time_s, 0.7 + speed / deceleration, 1e-10);
@@ -100,7 +100,7 @@ static void each_brake_heats_by_its_own_torque_and_time(void **state)
     trn_part part = wheel();
     const trn_brake brakes[] = {{"quick", 3, 20.0, 1000.0, 0.1, 0.4, 0.0}, {"slow", 2, 500.0, 40.0, 0.9, 0.8, 0.0}};
     trn_leaf leaf = wheel_leaf(&part, brakes, COUNT(brakes));
-    double heats[2] = {NAN, NAN};
+    double heats[2] = {(double)NAN, (double)NAN};
     trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, heats);
     assert_close(3 * heats[0] + 2 * heats[1], 0.5 * 1e7 * 4e-4, 1e-9);
     /* Both give 20 kN m a piece at the leaf: the quick one works on the longer way. */
@@ -234,7 +234,7 @@ static void an_inertia_that_changes_on_the_way_takes_no_energy_away(void **state
     for (int degrees = 2; degrees <= 42; degrees += 40) {
         double rate = slope_of(psi_at, &linked, degrees * DEGREE);
         double energy = 0.5 * (1e5 * 0.01 + 1e7 * rate * rate) * 4e-4;
-        double heat = NAN;
+        double heat = (double)NAN;
         trn_stop stop = stop_of(&leaf, degrees * DEGREE, TRN_OPENING, &heat);
         assert_true(fabs(slope_of(psi_at, &linked, degrees * DEGREE + stop.run_rad) / rate - 1) > 1e-3);
         assert_close(heat, energy, 1e-8);
@@ -258,7 +258,7 @@ static void rotors_on_a_strut_give_all_their_energy_to_the_brake(void **state)
         leaf.drive = &strut;
         double ratio = trn_drive_at(&strut, trn_rotation_by(0.5)).ratio;
         double energy = 0.5 * (1e3 + 60.0 * ratio * ratio) * 4e-4;
-        double heat = NAN;
+        double heat = (double)NAN;
         stop_of(&leaf, 0.5, TRN_CLOSING, &heat);
         assert_close(heat, energy, 1e-8);
     }

@@ -141,7 +141,7 @@ static void a_dead_point_is_where_pin_fixed_point_and_trunnion_are_in_line(void 
     for (size_t i = 0; i < COUNT(shares); i++) {
         for (double degrees = 0.5; degrees < 76.0; degrees += 7.5) {
             trn_drive drive = dead_strut(degrees * DEGREE, shares[i]);
-            double angle = NAN;
+            double angle = (double)NAN;
             assert_true(trn_drive_dead_point(&drive, 76 * DEGREE, &angle));
             assert_near(angle, degrees * DEGREE, 1e-12);
             assert_near(trn_drive_at(&drive, trn_rotation_by(angle)).arm_m, 0.0, 1e-11);
@@ -155,7 +155,7 @@ static void cylinders_have_the_dead_points_of_struts(void **state)
     for (size_t i = 0; i < COUNT(shares); i++) {
         trn_drive strut = dead_strut(33 * DEGREE, shares[i]);
         trn_drive cylinder = cylinders_between((pin_pair){strut.strut.on_leaf, strut.strut.pinion});
-        double angle = NAN;
+        double angle = (double)NAN;
         assert_true(trn_drive_dead_point(&cylinder, 76 * DEGREE, &angle));
         assert_near(angle, 33 * DEGREE, 1e-12);
         cylinder = cylinders_between(pin_pairs[i]);
@@ -167,7 +167,7 @@ static void a_dead_point_just_outside_the_travel_does_not_count(void **state)
 {
     (void)state;
     for (size_t i = 0; i < COUNT(shares); i++) {
-        double angle = NAN;
+        double angle = (double)NAN;
         trn_drive beyond = dead_strut(76.0001 * DEGREE, shares[i]);
         trn_drive before = dead_strut(-0.0001 * DEGREE, shares[i]);
         trn_drive within = dead_strut(75.9999 * DEGREE, shares[i]);
@@ -177,10 +177,10 @@ static void a_dead_point_just_outside_the_travel_does_not_count(void **state)
     }
 }
 
-static void a_dead_point_at_closed_counts_on_one_side_of_the_trunnion(void **state)
+static void a_dead_point_at_closed_counts_on_either_side_of_the_trunnion(void **state)
 {
     (void)state;
-    double angle = NAN;
+    double angle = (double)NAN;
     trn_drive drive = strut_between((pin_pair){{2.0, 0.0}, {4.0, 0.0}});
     assert_true(trn_drive_dead_point(&drive, 1.3, &angle));
     assert_near(angle, 0.0, 0.0);
@@ -194,7 +194,7 @@ static void a_dead_point_at_full_opening_counts(void **state)
     (void)state;
     for (size_t i = 0; i < COUNT(shares); i++) {
         trn_drive drive = dead_strut(76 * DEGREE, shares[i]);
-        double angle = NAN;
+        double angle = (double)NAN;
         assert_true(trn_drive_dead_point(&drive, 76 * DEGREE + 1e-14, &angle));
         assert_near(angle, 76 * DEGREE, 1e-12);
     }
@@ -203,7 +203,7 @@ static void a_dead_point_at_full_opening_counts(void **state)
 static void a_constant_ratio_has_no_dead_point(void **state)
 {
     (void)state;
-    double angle = NAN;
+    double angle = (double)NAN;
     trn_drive drive = rack_at(0.0, 0.0, 0.0);
     assert_false(trn_drive_dead_point(&drive, 120 * DEGREE, &angle));
     drive = rack_at(4.0, -1.0, 20 * DEGREE);
@@ -259,6 +259,32 @@ static void a_strut_within_the_friction_circle_is_refused_where_it_enters(void *
     assert_int_equal(trn_loading_prepare(&leaf, &starting, &loading, &error), TRN_OK);
 }
 
+/* Only the last thousandth of a degree lies within the circle: the end of the travel is looked at itself. */
+static void friction_that_locks_at_the_very_end_is_not_overlooked(void **state)
+{
+    (void)state;
+    trn_drive drive = dead_strut(79 * DEGREE, 2.0);
+    trn_leaf leaf = driven_leaf(&drive);
+    trn_journal thick = machinery_journal;
+    thick.diameter_m = 4.0;
+    leaf.trunnion = &thick;
+    trn_case starting = trn_default_case();
+    starting.friction = TRN_FRICTION_STARTING;
+    double low = 0;
+    double high = 79 * DEGREE;
+    while (high - low > 1e-12) {
+        double middle = (low + high) / 2;
+        bool outside = fabs(trn_drive_at(&drive, trn_rotation_by(middle)).arm_m) > 0.36;
+        low = outside ? middle : low;
+        high = outside ? high : middle;
+    }
+    trn_loading loading;
+    leaf.opens_to_rad = high + 1e-3 * DEGREE;
+    assert_int_equal(trn_loading_prepare(&leaf, &starting, &loading, NULL), TRN_LOCKED);
+    leaf.opens_to_rad = low - 1e-3 * DEGREE;
+    assert_int_equal(trn_loading_prepare(&leaf, &starting, &loading, NULL), TRN_OK);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -273,12 +299,13 @@ int main(void)
         cmocka_unit_test(a_dead_point_is_where_pin_fixed_point_and_trunnion_are_in_line),
         cmocka_unit_test(cylinders_have_the_dead_points_of_struts),
         cmocka_unit_test(a_dead_point_just_outside_the_travel_does_not_count),
-        cmocka_unit_test(a_dead_point_at_closed_counts_on_one_side_of_the_trunnion),
+        cmocka_unit_test(a_dead_point_at_closed_counts_on_either_side_of_the_trunnion),
         cmocka_unit_test(a_dead_point_at_full_opening_counts),
         cmocka_unit_test(a_constant_ratio_has_no_dead_point),
         cmocka_unit_test(a_dead_point_is_refused_and_its_angle_named),
         cmocka_unit_test(a_sound_strut_is_not_refused),
         cmocka_unit_test(a_strut_within_the_friction_circle_is_refused_where_it_enters),
+        cmocka_unit_test(friction_that_locks_at_the_very_end_is_not_overlooked),
     };
     return cmocka_run_group_tests_name("strut", tests, NULL, NULL);
 }

@@ -30,7 +30,7 @@ static trn_leaf windy_leaf(const trn_drive *drive, const trn_wind_limits *limits
 
 static double limit_at(const trn_leaf *leaf, trn_wind_question question, double angle_rad)
 {
-    double speed = NAN;
+    double speed = (double)NAN;
     assert_int_equal(trn_wind_limits_at(leaf, question, &angle_rad, 1, &speed, NULL), TRN_OK);
     return speed;
 }
@@ -81,6 +81,28 @@ static void the_lowest_limit_is_found_with_a_linked_counterweight(void **state)
     leaf.part_count--;
     for (size_t j = 0; j < COUNT(questions); j++)
         check_lowest(&leaf, questions[j]);
+}
+
+static void a_narrow_dip_is_not_missed(void **state)
+{
+    (void)state;
+    trn_wind_limits limits = limits_with(TRN_WIND_INCIDENCE);
+    limits.wind.table = spike;
+    limits.wind.table_count = COUNT(spike);
+    trn_drive drive = rack_at(0, 0, 0);
+    trn_leaf leaf = spiked_leaf(&drive);
+    leaf.motors = &strong;
+    leaf.brakes = brakes;
+    leaf.brake_count = COUNT(brakes);
+    leaf.wind_limits = &limits;
+    double torque = 2 * 1.2 * 250e3 / 91.0 * 1500.0 * 0.8;
+    trn_wind_lowest lowest;
+    assert_int_equal(trn_wind_limit(&leaf, questions[0], &lowest, NULL), TRN_OK);
+    assert_near(lowest.angle_rad, 42.1 * DEGREE, 1e-8);
+    assert_close(lowest.speed_m_s, sqrt(2 * torque / 2.5 / 1100.0 / 1.25), 1e-6);
+    assert_int_equal(trn_wind_limit(&leaf, questions[4], &lowest, NULL), TRN_OK);
+    assert_near(lowest.angle_rad, 42.1 * DEGREE, 1e-8);
+    assert_close(lowest.speed_m_s, sqrt(2 * 9.6e6 / 1.5 / 2.5 / 1100.0 / 1.25), 1e-6);
 }
 
 static void a_higher_motor_limit_lets_no_less_wind(void **state)
@@ -238,6 +260,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_lowest_limit_is_below_that_of_every_other_angle),
         cmocka_unit_test(the_lowest_limit_is_found_with_a_linked_counterweight),
+        cmocka_unit_test(a_narrow_dip_is_not_missed),
         cmocka_unit_test(a_higher_motor_limit_lets_no_less_wind),
         cmocka_unit_test(more_brake_torque_lets_no_less_wind_and_a_higher_factor_no_more),
         cmocka_unit_test(more_motors_let_no_less_wind),

@@ -35,7 +35,7 @@ static trn_leaf windy_leaf(const trn_drive *drive, const trn_wind_limits *limits
 
 static double limit_at(const trn_leaf *leaf, trn_wind_question question, double angle_rad)
 {
-    double speed = NAN;
+    double speed = (double)NAN;
     trn_error error = {.status = TRN_OK};
     if (trn_wind_limits_at(leaf, question, &angle_rad, 1, &speed, &error) != TRN_OK)
         fail_msg("%s", error.text);
@@ -192,7 +192,7 @@ static double factor_in(const trn_leaf *leaf, bool brake_out, double angle_rad, 
 {
     trn_holding holding = {.name = "limit", .wind = leaf->wind_limits->wind, .factor = 1.0};
     holding.wind.speed_m_s = speed_m_s;
-    double demand = NAN;
+    double demand = (double)NAN;
     assert_int_equal(trn_holding_demand(leaf, &holding, &angle_rad, 1, &demand, NULL), TRN_OK);
     return (trn_brake_capacity(leaf) - (brake_out ? trn_brake_strongest(leaf) : 0)) / demand;
 }
