@@ -8,7 +8,7 @@
  *     check    some-name              starts a check; names are used once
  *     source   where it is published
  *     section  where within the source
- *     status   SEEN, SEENc or MEM (see README.md)
+ *     status   SEEN, SEENc, MEM or FORM (see README.md)
  *     kind     which part of the library answers
  *     given    one input, once or more
  *     expect   a result: name, value, unit, +- tolerance, unit; once or more
@@ -125,7 +125,7 @@ static void keep_line(const check *of, int number, text_line *into, size_t *coun
 
 static void need_whole_check(const check *read)
 {
-    const char *const statuses[] = {"SEEN", "SEENc", "MEM"};
+    const char *const statuses[] = {"SEEN", "SEENc", "MEM", "FORM"};
     bool known = false;
     for (size_t i = 0; i < sizeof statuses / sizeof statuses[0]; i++)
         known = known || strcmp(read->status, statuses[i]) == 0;

@@ -7,6 +7,7 @@
 #define TRN_PUBLISHED_INPUTS_H
 
 #include "check_file.h"
+#include "machinery_inputs.h"
 #include "trunnion/trunnion.h"
 
 #define PARTS_MAX 16
@@ -31,6 +32,7 @@ typedef struct inputs {
     trn_journal journal;
     trn_travel travel;
     trn_motors motors;
+    machinery machinery;
     trn_leaf leaf;
     double angle_rad;
     double height_m;
@@ -203,6 +205,14 @@ static void take_speed(inputs *into, words *from)
     into->load_case.wind.speed_m_s = next_quantity(from, SPEED);
 }
 
+/* A speed of the leaf that is kept, as against one that a run-up leads to. */
+static void take_leaf_speed(inputs *into, words *from)
+{
+    into->travel.speed_rad_s = next_quantity(from, ANGULAR_SPEED);
+    into->travel.accelerate_in_s = next_quantity(from, TIME);
+    into->leaf.travel = &into->travel;
+}
+
 /* A demand on a drive, its ratio and its efficiency; several add up at one shaft. */
 static void take_drive(inputs *into, words *from)
 {
@@ -215,14 +225,11 @@ static void take_friction(inputs *into, words *from)
 {
     into->journal.friction.moving = next_number(from);
     into->journal.friction.starting = into->journal.friction.moving;
-    into->leaf.trunnion = &into->journal;
 }
 
 static void take_run_up(inputs *into, words *from)
 {
-    into->travel.speed_rad_s = next_quantity(from, ANGULAR_SPEED);
-    into->travel.accelerate_in_s = next_quantity(from, TIME);
-    into->leaf.travel = &into->travel;
+    take_leaf_speed(into, from);
     into->load_case.accelerating = true;
 }
 
@@ -244,6 +251,15 @@ static double *plain_number(inputs *into, const char *name, dimension *of)
         {"load", WEIGHT, &into->load_N},
         {"motor_power", POWER, &into->motors.power_W},
         {"motor_speed", ANGULAR_SPEED, &into->motors.speed_rad_s},
+        {"rotor_inertia", INERTIA, &into->motors.inertia_kg_m2},
+        {"synchronous", ANGULAR_SPEED, &into->motors.synchronous_rad_s},
+        {"breakdown", PURE, &into->motors.breakdown},
+        {"drag", MOMENT, &into->journal.drag_Nm},
+        {"opens_to", ANGLE, &into->leaf.opens_to_rad},
+        {"near_open", ANGLE, &into->travel.near_open_rad},
+        {"near_closed", ANGLE, &into->travel.near_closed_rad},
+        {"creep", PURE, &into->travel.creep},
+        {"decelerate_in", TIME, &into->travel.decelerate_in_s},
     };
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
         if (strcmp(name, numbers[i].name) == 0) {
@@ -251,7 +267,7 @@ static double *plain_number(inputs *into, const char *name, dimension *of)
             return numbers[i].place;
         }
     }
-    return NULL;
+    return machinery_number(&into->machinery, name, of);
 }
 
 static void take_given(inputs *into, words *from)
@@ -266,6 +282,7 @@ static void take_given(inputs *into, words *from)
         {"parabola", take_parabola},   {"surface", take_surface}, {"law", take_law},
         {"table", take_table_point},   {"profile", take_profile}, {"speed", take_speed},
         {"drive", take_drive},         {"friction", take_friction}, {"run_up", take_run_up},
+        {"leaf_speed", take_leaf_speed},
     };
     const char *name = next_word(from);
     for (size_t i = 0; i < sizeof takers / sizeof takers[0]; i++) {
@@ -274,6 +291,8 @@ static void take_given(inputs *into, words *from)
             return;
         }
     }
+    if (take_machinery(&into->machinery, name, from))
+        return;
     dimension of = PURE;
     double *place = plain_number(into, name, &of);
     if (!place)
@@ -290,6 +309,8 @@ static void take_inputs(inputs *into, const check *from)
     into->load_case = trn_default_case();
     into->load_case.wind.from = TRN_WIND_FROM_HEEL;
     into->open_outline = &into->outline;
+    into->motors.installed = into->motors.running = 1;
+    into->leaf.trunnion = &into->journal;
     for (size_t i = 0; i < from->given_count; i++) {
         char text[LINE_MAX_LENGTH];
         strcpy(text, from->given[i].text);
@@ -302,6 +323,13 @@ static void take_inputs(inputs *into, const check *from)
     into->leaf.part_count = into->part_count;
     into->leaf.surfaces = into->surfaces;
     into->leaf.surface_count = into->surface_count;
+    into->leaf.drive = into->machinery.has_drive ? &into->machinery.drive : NULL;
+    into->leaf.motors = into->motors.power_W > 0 || into->motors.inertia_kg_m2 > 0 ? &into->motors : NULL;
+    into->leaf.brakes = into->machinery.brakes;
+    into->leaf.brake_count = into->machinery.brake_count;
+    into->leaf.duty = &into->machinery.duty;
+    into->leaf.cases = &into->load_case;
+    into->leaf.case_count = 1;
 }
 
 #endif

@@ -7,6 +7,7 @@
 
 #include "check_file.h"
 #include "kinds.h"
+#include "machinery_kinds.h"
 #include "quantities.h"
 
 #define FILES_MAX 64
@@ -24,6 +25,8 @@ static const struct {
 } kinds[] = {
     {"leaf", run_leaf}, {"area", run_area},   {"wind", run_wind},
     {"journal", run_journal}, {"drive", run_drive}, {"motor", run_motor},
+    {"machine", run_machine}, {"induction", run_induction}, {"cylinder", run_cylinder},
+    {"stop", run_stop},       {"duty", run_duty},           {"beaufort", run_beaufort},
 };
 
 static const result *find_result(const results *from, const char *name)

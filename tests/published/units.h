@@ -34,7 +34,8 @@ typedef enum dimension {
     POLAR_SECOND_MOMENT,
     INERTIA,
     POWER,
-    ANGULAR_SPEED
+    ANGULAR_SPEED,
+    ENERGY
 } dimension;
 
 typedef struct unit {
@@ -54,6 +55,7 @@ static const unit units[] = {
     {"in", LENGTH, INCH},
     {"rad", ANGLE, 1},
     {"deg", ANGLE, PI / 180},
+    {"rev", ANGLE, 2 * PI},
     {"s", TIME, 1},
     {"min", TIME, 60},
     {"N", WEIGHT, 1},
@@ -89,6 +91,9 @@ static const unit units[] = {
     {"W", POWER, 1},
     {"kW", POWER, 1e3},
     {"hp", POWER, 550 * FOOT * POUND_FORCE},
+    {"J", ENERGY, 1},
+    {"kJ", ENERGY, 1e3},
+    {"MPa", PRESSURE, 1e6},
     {"rad/s", ANGULAR_SPEED, 1},
     {"rev/s", ANGULAR_SPEED, 2 * PI},
     {"rev/min", ANGULAR_SPEED, PI / 30},

@@ -107,7 +107,7 @@ def csv_faults(text, records):
 
 
 def weigh_records(result, toe, moments):
-    """The leaf's totals under an empty name, then its parts; these also have what follows from their moments A and B."""
+    """The leaf's totals under an empty name, then its parts, with what follows from their moments A and B."""
     header = [key for key in result if key != "parts"]
     header.insert(1, "name")
     records = [{"name": "", **{key: result[key] for key in header if key != "name"}}]

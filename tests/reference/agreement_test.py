@@ -129,5 +129,36 @@ def _():
     return nested == [{"case": "n", "x": 1.0}, {"case": "n", "x": 2.0}]
 
 
+@check("a result at a worst angle is held to the worst: another angle passes only if it is as bad to 1e-6")
+def _():
+    leaf = reference.read(
+        "{leaf: l, opens_to: 80 deg, toe: 9 m, parts: [{name: p, weight: 1 kN, at: [8 m, -6 m]}], "
+        "drive: {ratio: 9, efficiency: 1}, motors: {installed: 1, power: 1 kW, speed: 9 rad/s}}"
+    )
+    want = reference.drive(leaf)
+    worst = math.degrees(math.atan2(6, 8))
+    for shift, passes in ((0.0, True), (0.01, True), (-0.01, True), (0.2, False), (-0.2, False)):
+        got = plain(want)
+        angle = math.radians(worst + shift)
+        moment = 8000 * math.cos(angle) + 6000 * math.sin(angle)
+        row = got["cases"][0]
+        row.update(worst_angle_deg=worst + shift, leaf_Nm=moment, motor_Nm=moment / 9, use=moment / 1000)
+        comparison = Comparison(1e-6)
+        comparison.tree(got, want)
+        if (not comparison.faults) != passes:
+            return False
+    return True
+
+
+@check("the wider tolerance of what is searched for lets 3e-7 pass and finds 3e-6")
+def _():
+    verdicts = []
+    for share in (3e-7, 3e-6):
+        comparison = Comparison(1e-6)
+        comparison.tree({"x": 1 + share}, {"x": Term(1.0)})
+        verdicts.append(not comparison.faults)
+    return verdicts == [True, False]
+
+
 if __name__ == "__main__":
     run("reference comparison")

@@ -4,16 +4,14 @@
 import math
 from typing import NamedTuple
 
-import numpy
-
-from equilibrium import Motion, System, wind_and_ice
+from equilibrium import Motion, stand, wind_and_ice
 from located import Located
 from moments import ice_parts
 from shapes import number
 from stopping import worst_stop
 from terms import Term
 from units import quantity
-from wind import HEEL, TOE
+from wind import HEEL, TOE, breaks
 
 
 class Brake(NamedTuple):
@@ -23,6 +21,7 @@ class Brake(NamedTuple):
     ratio: float
     delay: float
     set_time: float
+    heat_capacity: float
 
     def one(self):
         return self.torque * self.ratio
@@ -44,6 +43,7 @@ def read_brakes(leaf):
             number(each["ratio"]),
             quantity(each["delay"], "time"),
             quantity(each["set_time"], "time"),
+            quantity(each.get("heat_capacity", "0 J/K"), "heat capacity"),
         )
         for each in leaf.description["brakes"]
     ]
@@ -63,15 +63,10 @@ def sides(wind):
     return {"heel": (HEEL,), "toe": (TOE,)}.get(wind.side, (HEEL, TOE))
 
 
-def credited(leaf, holding, pose, load):
-    """Starting friction from weights, ice and wind alone: of a leaf that nothing drives, its trunnions without friction."""
-    system = System(leaf, pose._replace(hold=None), load, Motion(1, "starting"))
-    answer = system.inverse @ system.sides
-    moment = leaf.journal.arm("starting") * numpy.hypot(answer[0], answer[1])
-    if pose.link:
-        reaction = numpy.hypot(answer[4], answer[5])
-        moment += leaf.linked.journal.arm("starting") * reaction * abs(pose.link.turn.first)
-    return holding.friction_credit * moment
+def credited(leaf, holding, pose, load, moment):
+    """A share of the starting friction of a leaf that nothing drives, in the sense in which the moment would run it."""
+    standing = stand(leaf, pose._replace(hold=None), load, Motion(-1 if moment > 0 else 1, "starting"))
+    return holding.friction_credit * standing.friction.value
 
 
 def demand(leaf, holding, ice, angle):
@@ -79,8 +74,9 @@ def demand(leaf, holding, ice, angle):
     pose, most = leaf.pose(angle), 0.0
     for side in sides(holding.wind):
         _, load = wind_and_ice(leaf, holding, ice, angle, side)
-        moment = abs((pose.balance + load.closing).value)
-        most = max(most, moment - credited(leaf, holding, pose, load))
+        moment = (pose.balance + load.closing).value
+        help_ = credited(leaf, holding, pose, load, moment) if holding.friction_credit else 0.0
+        most = max(most, abs(moment) - help_)
     return most
 
 
@@ -104,7 +100,7 @@ def held(leaf, holding, brakes):
             "met": factors[0] is None or bool(factors[0] >= holding.factor),
         }
 
-    return Located(row_at, badness, leaf.opens_to)
+    return Located(row_at, badness, leaf.opens_to, breaks(leaf.surfaces, holding.wind, leaf.opens_to))
 
 
 def brake(leaf):

@@ -46,7 +46,8 @@ class FixedRatio:
             radius, pinion = quantity(rack["radius"], "length"), quantity(rack["pinion"], "angle")
             slant = math.tan(quantity(rack["pressure_angle"], "angle"))
             cos, sin = math.cos(pinion), math.sin(pinion)
-            self.fixed_hold = Hold((-sin, cos), cross((radius * cos, radius * sin), (-sin, cos)), (-slant * cos, -slant * sin))
+            lever = cross((radius * cos, radius * sin), (-sin, cos))
+            self.fixed_hold = Hold((-sin, cos), lever, (-slant * cos, -slant * sin))
 
     def ratio(self, angle):
         return self.turns
@@ -142,7 +143,6 @@ class Motors:
         self.installed = int(number(description["installed"]))
         self.running = int(number(description.get("running", description["installed"])))
         self.inertia = self.installed * quantity(description.get("inertia", "0 kg m2"), "inertia")
-        power, speed = (quantity(description.get(key, "0 " + unit), kind)
-                        for key, unit, kind in (("power", "W", "power"), ("speed", "rad/s", "angular speed")))  # fmt: skip
-        self.power = power
-        self.rated = power / speed if speed else None
+        self.power = quantity(description.get("power", "0 W"), "power")
+        speed = quantity(description.get("speed", "0 rad/s"), "angular speed")
+        self.rated = self.power / speed if speed else None

@@ -10,6 +10,7 @@ from moments import acceleration, directed, ice_parts, motor_torque
 from shapes import number
 from terms import Term
 from units import quantity
+from wind import breaks
 
 SENSES = (("opening", 1), ("closing", -1))
 R20 = (1, 1.12, 1.25, 1.4, 1.6, 1.8, 2, 2.24, 2.5, 2.8, 3.15, 3.55, 4, 4.5, 5, 5.6, 6.3, 7.1, 8, 9)
@@ -55,7 +56,8 @@ def rating(leaf, case, way, running, full=None):
         return row
 
     found = full and (full.angle, badness(full.angle))
-    return Located(row_at, badness, leaf.opens_to, found=found)
+    jumps = breaks(leaf.surfaces, case.wind, leaf.opens_to)
+    return Located(row_at, badness, leaf.opens_to, jumps, found=found)
 
 
 def drive(leaf):
@@ -74,7 +76,7 @@ def drive(leaf):
 
 
 def next_sizes(leaf, result):
-    """Three powers of the R20 series (ISO 3), in W or hp, from the first on that would do for all cases and the duty."""
+    """Three powers of the R20 series (ISO 3), in W or hp: the first that does for all cases and the duty, and on."""
     uses = [located.row()["use"].value for located in result["cases"]]
     needed = max(uses + ([result["duty"]["use"].value] if result["duty"] else [])) * leaf.motors.power
     unit = quantity("1 hp", "power") if leaf.description.get("units") == "us" else 1.0
@@ -143,9 +145,9 @@ def everyday_case(leaf):
 
 
 def heating(leaf, case, stretches, sense):
-    """Integral over time of the square of the torque of each running motor."""
-    ice = ice_parts(leaf, case)
-    whole = 0.0
+    """Integral over time of the square of the torque of each running motor, between the breaks."""
+    ice, whole = ice_parts(leaf, case), 0.0
+    runs = [angle if sense > 0 else leaf.opens_to - angle for angle in breaks(leaf.surfaces, case.wind, leaf.opens_to)]
     for stretch in stretches:
 
         def square(time, stretch=stretch):
@@ -154,7 +156,12 @@ def heating(leaf, case, stretches, sense):
             _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration)
             return motor_torque(leaf, demand, stretch.acceleration, angle).value ** 2
 
-        whole += integrate.quad(square, 0, stretch.seconds, epsabs=0, epsrel=1e-8, limit=100)[0]
+        end = stretch.run_at(stretch.seconds)
+        inside = [time_to(run - stretch.run, stretch.speed, stretch.acceleration)
+                  for run in runs if stretch.run < run < end]  # fmt: skip
+        marks = [0.0, *sorted(inside), stretch.seconds]
+        for low, high in zip(marks, marks[1:]):
+            whole += integrate.quad(square, low, high, epsabs=0, epsrel=1e-8, limit=50)[0]
     return whole
 
 

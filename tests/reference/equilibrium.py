@@ -175,5 +175,6 @@ def ice_moment(parts, angle):
     terms = []
     for part in parts:
         x, y = part.x.value, part.y.value
-        terms.append(Term((complex(x, y) * complex(cos, sin)).real * part.weight, (abs(x * cos) + abs(y * sin)) * part.weight))
+        stands = (complex(x, y) * complex(cos, sin)).real
+        terms.append(Term(stands, abs(x * cos) + abs(y * sin)) * part.weight)
     return total(terms)

@@ -16,7 +16,7 @@ from located import angles, largest
 from shapes import number
 from terms import Term
 from units import quantity
-from wind import HEEL, TOE, read_wind
+from wind import HEEL, TOE, breaks, read_wind
 
 HIGHEST = 100.0
 SPEEDS = numpy.linspace(0.0, HIGHEST, 101)
@@ -82,9 +82,8 @@ def first_failure(use, angle, side):
             return optimize.brentq(over, low, high, xtol=1e-13)
         before, after = shares[index - 1], shares[min(index + 1, len(SPEEDS) - 1)]
         if shares[index] > NEARLY and shares[index] >= max(before, after):
-            peak = optimize.minimize_scalar(
-                lambda speed: -over(speed), bounds=(low, min(high + 1, HIGHEST)), method="bounded", options={"xatol": 1e-9}
-            )
+            around = (low, min(high + 1, HIGHEST))
+            peak = optimize.minimize_scalar(lambda speed: -over(speed), bounds=around, method="bounded")
             if -peak.fun > 0:
                 return optimize.brentq(over, low, peak.x, xtol=1e-13)
     return math.inf
@@ -93,10 +92,10 @@ def first_failure(use, angle, side):
 class Limit:
     """One action; its lowest speed may be given at any angle where it is as low to 1e-6."""
 
-    def __init__(self, action, leaf, use):
+    def __init__(self, action, leaf, use, jumps):
         self.action, self.leaf, self.use, self.known = action, leaf, use, {}
         self.rows = [(angle, self.speed(angle)) for angle in angles(leaf.opens_to)]
-        self.angle, badness = largest(lambda angle: -min(self.speed(angle), 10 * HIGHEST), leaf.opens_to)
+        self.angle, badness = largest(lambda angle: -min(self.speed(angle), 10 * HIGHEST), leaf.opens_to, jumps)
         self.lowest = -badness if -badness <= HIGHEST else math.inf
 
     def speed(self, angle):
@@ -145,7 +144,8 @@ def questions(leaf, limits):
 def wind(leaf):
     leaf.check()
     limits = Limits(leaf)
-    each = [Limit(action, leaf, use) for action, use in questions(leaf, limits)]
+    jumps = breaks(leaf.surfaces, limits.wind, leaf.opens_to)
+    each = [Limit(action, leaf, use, jumps) for action, use in questions(leaf, limits)]
     lowest = {limit.action: limit.lowest for limit in each}
     result = {"leaf": leaf.name, "limits": each, "posted": None}
     if "posted_wind" in leaf.description:

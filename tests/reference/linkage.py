@@ -72,9 +72,9 @@ class FourBar:
         for index in range(1, steps + 1):
             if sense * index not in self.followed:
                 self.follow(sense * index, sense)
-        start = self.followed[sense * steps]
-        turn = self.jet(angle, self.corrected(angle, start + self.slope(steps * sense) * (angle - steps * sense * STEP)))
-        return turn
+        near = sense * steps
+        guess = self.followed[near] + self.slope(near) * (angle - near * STEP)
+        return self.jet(angle, self.corrected(angle, guess))
 
     def slope(self, index):
         return self.jet(index * STEP, self.followed[index]).first

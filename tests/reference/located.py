@@ -7,18 +7,23 @@ from scipy import optimize
 
 STEP = math.radians(1)
 EQUALLY = 1e-6
-CANDIDATES = 4
+BESIDE = 1e-9
+CANDIDATES = 6
 
 
 def angles(opens_to, step=STEP):
     """0, step, 2 step … and opens_to; a multiple that is opens_to but for rounding is not given twice."""
-    whole = math.ceil(opens_to / step * (1 - 1e-12))
+    whole = math.ceil(opens_to / step * (1 - 1e-9))
     return [index * step for index in range(whole)] + [opens_to]
 
 
-def largest(function, opens_to):
-    """Angle and value of the largest value in the travel: the best rows, each searched between its neighbours."""
-    marks = angles(opens_to)
+def largest(function, opens_to, jumps=()):
+    """Angle and value of the largest value in the travel: the best rows, each searched between its neighbours.
+
+    On both sides of what may be a jump there is a row, too.
+    """
+    besides = [jump + side for jump in jumps for side in (-BESIDE, BESIDE)]
+    marks = sorted(angles(opens_to) + [angle for angle in besides if 0 < angle < opens_to])
     heights = [function(angle) for angle in marks]
     peaks = [
         index for index, height in enumerate(heights)
@@ -37,16 +42,16 @@ def largest(function, opens_to):
 class Located:
     """A result at the worst angle. An angle at which it is as bad to 1e-6 is as good an answer."""
 
-    def __init__(self, row_at, badness, opens_to, key="worst_angle_deg", found=None):
-        self.row_at, self.badness, self.key, self.opens_to = row_at, badness, key, opens_to
-        self.angle, self.worst = found or largest(badness, opens_to)
+    def __init__(self, row_at, badness, opens_to, jumps=(), found=None):
+        self.row_at, self.badness, self.opens_to = row_at, badness, opens_to
+        self.angle, self.worst = found or largest(badness, opens_to, jumps)
 
     def row(self):
         return self.row_at(self.angle)
 
     def row_for(self, got):
         """The row at the angle that another calculation found, where that is as bad; else at the own angle."""
-        degrees = got.get(self.key) if isinstance(got, dict) else None
+        degrees = got.get("worst_angle_deg") if isinstance(got, dict) else None
         if isinstance(degrees, float) and 0 <= degrees <= math.degrees(self.opens_to) * (1 + 1e-15):
             angle = min(math.radians(degrees), self.opens_to)
             if abs(self.badness(angle) - self.worst) <= EQUALLY * abs(self.worst):

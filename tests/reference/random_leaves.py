@@ -302,10 +302,17 @@ class Maker(Machinery):
         if has_travel and self.chance(0.7):
             lines.append(f"duty: {self.duty([name for name in names if name.isalnum()])}")
 
+    def heaviest(self, text):
+        """Of the balance moment over the travel, as far as the leaf can be moved."""
+        leaf = reference.read(text)
+        try:
+            return max(abs(leaf.pose(leaf.opens_to * share).balance.value) for share in (0, 0.3, 0.6, 1))
+        except reference.Stuck:
+            return 1e6
+
     def requirements(self, lines):
         if self.chance(0.6):
-            moment = reference.read("\n".join(lines)).pose(0.0).balance.value
-            lines += self.brakes(abs(moment) * self.rng.uniform(1, 3) + 1e5)
+            lines += self.brakes(self.heaviest("\n".join(lines)) * self.rng.uniform(1.2, 3) + 1e5)
             if self.chance(0.85):
                 lines += self.listed("holding", [self.holding() for _ in range(self.rng.randint(1, 3))])
         if self.chance(0.5):

@@ -98,7 +98,8 @@ class Machinery:
         starting = self.rng.uniform(0.05, 0.25)
         moving = starting * self.rng.uniform(0.2, 0.9)
         friction = self.flow([("starting", self.write.number(starting)), ("moving", self.write.number(moving))])
-        return [f"journal_diameter: {self.write.quantity(self.rng.uniform(0.1, 0.6), 'length')}", f"friction: {friction}"]
+        diameter = self.write.quantity(self.rng.uniform(0.1, 0.6), "length")
+        return [f"journal_diameter: {diameter}", f"friction: {friction}"]
 
     # drives
 
@@ -109,7 +110,7 @@ class Machinery:
         def sound(pin, fixed):
             line = Line(pin, fixed)
             slopes = [line.slope(opens_to * step / 40) for step in range(-8, 49)]
-            return min(slopes) * max(slopes) > 0 and min(map(abs, slopes)) > 0.8
+            return min(slopes) * max(slopes) > 0 and min(map(abs, slopes)) > 0.4
 
         return self.drawn(draw, sound)
 
@@ -172,6 +173,8 @@ class Machinery:
             pairs.append(("ratio", self.write.number(ratio)))
             pairs.append(("delay", self.write.quantity(self.rng.uniform(0, 1), "time")))
             pairs.append(("set_time", self.write.quantity(self.rng.uniform(0.1, 2), "time")))
+            if self.chance(0.3):
+                pairs.append(("heat_capacity", self.write.quantity(self.rng.uniform(5e3, 1e5), "heat capacity")))
             if number > 1 or self.chance(0.3):
                 pairs.append(("count", self.write.whole(number)))
             each.append(self.flow(pairs))

@@ -11,6 +11,8 @@ Engineers EM 1110-2-2107 (2022), Appendix F.
 import math
 
 import reference
+import self_machinery  # noqa: F401, its checks run with these
+from located import angles
 from tap import check, run
 from terms import plain
 from units import QuantityError, quantity
@@ -140,6 +142,8 @@ def _():
     return close(row_at(30, POINT)["balance_Nm"], 1000 * G0 * (3 * math.sqrt(3) / 2 - 2))
 
 
+TRAVEL = "travel: {speed: 1 rad/s, accelerate_in: 2 s, creep: 0.1, near_open: 1 deg, "
+TRAVEL += "near_closed: 1 deg, decelerate_in: 1 s}"
 WIND = "cases: [{{name: w, wind: {{{}}}}}]"
 
 
@@ -218,7 +222,7 @@ def _():
 
 @check("ice of mass per area: 51 kg/m2 on 4 m2 adds to the reaction and to the inertia")
 def _():
-    travel = "travel: {speed: 1 rad/s, accelerate_in: 2 s}"
+    travel = TRAVEL
     r = row_at(0, POINT, STRIP, travel, "cases: [{name: w, ice: 51 kg/m2, accelerating: true}]")
     return (
         close(r["inertia_Nm"], (29000 + 204 * (16 / 12 + 16)) / 2) and close(r["reaction_opening_N"], 1204 * G0)
@@ -255,7 +259,7 @@ def _():
 @check("three motors, two running: all three rotors are turned, two share the torque")
 def _():
     machine = ["drive: {ratio: 10, efficiency: [0.8, 0.5]}", "motors: {installed: 3, running: 2, inertia: 0.1 kg m2}"]
-    travel = "travel: {speed: 1 rad/s, accelerate_in: 2 s}"
+    travel = TRAVEL
     r = row_at(0, POINT, *machine, travel, "cases: [{name: a, accelerating: true}]")
     opening, rotors = 3000 * G0 + 14500, 0.3 * 10 * 0.5
     closing = 14500 - 3000 * G0
@@ -275,9 +279,9 @@ def _():
 def _():
     degree = math.radians(1)
     return (
-        len(reference.angles(76 * degree, degree)) == 77
-        and reference.angles(20 * degree, 7.5 * degree)[1:] == [7.5 * degree, 15 * degree, 20 * degree]
-        and reference.angles(20 * degree, 200 * degree) == [0, 20 * degree]
+        len(angles(76 * degree, degree)) == 77
+        and angles(20 * degree, 7.5 * degree)[1:] == [7.5 * degree, 15 * degree, 20 * degree]
+        and angles(20 * degree, 200 * degree) == [0, 20 * degree]
     )
 
 
@@ -302,17 +306,6 @@ def _():
             quantity(text, kind)
             return False
         except QuantityError:
-            continue
-    return True
-
-
-@check("sections that are not covered are said to be")
-def _():
-    for section in ("linked_counterweight: {}", "drive: {strut: {}}", "drive: {cylinder: {}}"):
-        try:
-            leaf_of(POINT, section)
-            return False
-        except reference.NotCovered:
             continue
     return True
 

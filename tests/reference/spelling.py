@@ -24,6 +24,7 @@ SPELLINGS = {
     "power": (["kW", "W", "N m/s"], ["hp", "ft lbf/s"]),
     "time": (["s", "min", "second"], ["s", "minute", "h"]),
     "inertia": (["kg m2", "kg.m2", "t m^2"], ["lb ft2", "lb in2"]),
+    "heat capacity": (["kJ/K", "J/K", "MJ/kelvin"], ["kJ/K", "J/K"]),
     "number": ([""], [""]),
 }
 

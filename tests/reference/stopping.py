@@ -8,7 +8,7 @@ the longest run is then integrated again, with the exact terms.
 import math
 
 import numpy
-from scipy import integrate, interpolate
+from scipy import integrate, interpolate, optimize
 
 from equilibrium import Load, Motion, stand
 from linkage import Stuck
@@ -19,6 +19,7 @@ CALM = Load(Term(0.0), Term(0.0), Term(0.0))
 GRID = math.radians(0.25)
 FULL_TURN = 2 * math.pi
 LONGEST = 600.0
+PAUSE = 0.02
 EQUALLY = 1e-6
 
 
@@ -72,8 +73,9 @@ def splined_terms(leaf, reach):
 
 
 class Stop:
-    def __init__(self, terms, brakes, start, sense, speed):
+    def __init__(self, terms, brakes, start, sense, speed, whole=True):
         self.terms, self.brakes, self.start, self.sense, self.speed = terms, brakes, start, sense, speed
+        self.whole = whole
         self.run()
 
     def acceleration(self, time, angle, speed):
@@ -110,7 +112,8 @@ class Stop:
                 dense_output=True, max_step=0.25,
             )  # fmt: skip
             state = solution.y[:, -1]
-            self.look_for_peak(solution)
+            if self.whole:
+                self.look_for_peak(solution)
             if len(solution.t_events[0]):
                 self.stops, self.time, self.state = True, solution.t[-1], state
                 return
@@ -118,10 +121,18 @@ class Stop:
                 break
 
     def look_for_peak(self, solution):
-        """The largest deceleration, of many moments and of both ends."""
-        for time in numpy.linspace(solution.t[0], solution.t[-1], 40):
+        """The largest deceleration: the best of many moments, searched between its neighbours."""
+
+        def slowing(time):
             angle, speed = solution.sol(time)[:2]
-            self.peak = max(self.peak, -self.sense * self.acceleration(time, angle, speed))
+            return -self.sense * self.acceleration(time, angle, speed)
+
+        moments = numpy.linspace(solution.t[0], solution.t[-1], 40 + int((solution.t[-1] - solution.t[0]) / PAUSE))
+        rates = [slowing(time) for time in moments]
+        best = int(numpy.argmax(rates))
+        between = (moments[max(best - 1, 0)], moments[min(best + 1, len(moments) - 1)])
+        found = optimize.minimize_scalar(lambda time: -slowing(time), bounds=between, method="bounded")
+        self.peak = max(self.peak, rates[best], -found.fun)
 
     def length(self):
         """Of the run; endless where the brakes do not bring the leaf to rest."""
@@ -137,15 +148,20 @@ class Stop:
             "time_s": Term(float(self.time)),
             "run_deg": Term(math.degrees(self.length())),
             "peak_deceleration_deg_s2": Term(math.degrees(self.peak)),
-            "heat_J": [
-                {"name": brake.name, "heat_J": Term(float(heat))} for brake, heat in zip(self.brakes, self.state[2:])
-            ],
+            "heat_J": [heated(brake, float(heat)) for brake, heat in zip(self.brakes, self.state[2:])],
         }
 
 
 def starts(leaf):
     """Whole degrees between the near switches: outside them the leaf does not go at full speed."""
     return [angle for angle in angles(leaf.opens_to)[:-1] if leaf.travel.near_closed <= angle <= leaf.travel.near_open]
+
+
+def heated(brake, heat):
+    row = {"name": brake.name, "heat_J": Term(heat)}
+    if brake.heat_capacity:
+        row["temperature_rise_K"] = Term(heat / brake.heat_capacity)
+    return row
 
 
 class WorstStop:
@@ -157,7 +173,7 @@ class WorstStop:
         reach = 1.2 * self.speed * max(brake.delay + brake.set_time for brake in brakes) + math.radians(5)
         terms = splined_terms(leaf, reach)
         runs = [
-            (Stop(terms, brakes, start, sense, self.speed).length(), start, sense)
+            (Stop(terms, brakes, start, sense, self.speed, whole=False).length(), start, sense)
             for start in starts(leaf)
             for sense in (1, -1)
         ]

@@ -69,7 +69,7 @@ def faults_of(tool, text, step, comparison):
     leaf = reference.read(text)
     try:
         leaf.check()
-        reference.curve(leaf, quantity("0.5 deg", "angle"))
+        reference.curve(leaf)
     except reference.Stuck as reason:
         return stuck_faults(tool, text, reason)
     weighed = from_json(run(tool, text, "weigh", "--json"))
@@ -77,11 +77,13 @@ def faults_of(tool, text, step, comparison):
     turned = from_json(run(tool, text, "curve", "--json", "--step", step))
     comparison.tree(turned, reference.curve(leaf, quantity(step, "angle")), "curve")
     if not comparison.faults:
-        comparison.faults += csv_faults(run(tool, text, "weigh", "--csv"), weigh_records(weighed, leaf.toe, part_moments(leaf)))
+        records = weigh_records(weighed, leaf.toe, part_moments(leaf))
+        comparison.faults += csv_faults(run(tool, text, "weigh", "--csv"), records)
         comparison.faults += csv_faults(run(tool, text, "curve", "--csv", "--step", step), curve_records(turned))
     searched = Comparison(SEARCHED)
     for command in asks_for(leaf):
-        searched.tree(from_json(run(tool, text, command, "--json")), reference.COMMANDS[command](leaf), command)
+        got = from_json(run(tool, text, command, "--json"))
+        searched.tree(got, reference.COMMANDS[command](leaf), command)
     return comparison.faults + searched.faults
 
 

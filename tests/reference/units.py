@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Quantities of a leaf description, by a table of exact definitions.
 
-A unit is an exact fraction, a power of pi and the powers of kg, m, s and rad; the number and
+A unit is an exact fraction, a power of pi and the powers of kg, m, s, rad and K; the number and
 the unit are multiplied exactly and rounded once. Nothing here is taken from a units library,
 so that a wrong factor in one shows.
 
@@ -19,7 +19,7 @@ GRAVITY = Fraction("9.80665")
 POUND = Fraction("0.45359237")
 FOOT = Fraction("0.3048")
 
-BASES = ("kg", "m", "s", "rad")
+BASES = ("kg", "m", "s", "rad", "K")
 
 
 class Unit(NamedTuple):
@@ -35,8 +35,8 @@ class Unit(NamedTuple):
         )
 
 
-def unit(factor, kg=0, m=0, s=0, rad=0, pi=0):
-    return Unit(Fraction(factor), pi, (kg, m, s, rad))
+def unit(factor, kg=0, m=0, s=0, rad=0, pi=0, K=0):
+    return Unit(Fraction(factor), pi, (kg, m, s, rad, K))
 
 
 ONE = unit(1)
@@ -67,12 +67,13 @@ NAMES = {
     "psi": unit(144 * POUND * GRAVITY / FOOT**2, **PRESSURE),
     "mph": unit(5280 * FOOT / 3600, m=1, s=-1), "knot": unit(Fraction(1852, 3600), m=1, s=-1),
     "pcf": unit(POUND / FOOT**3, kg=1, m=-3),
+    "J": unit(1, kg=1, m=2, s=-2), "K": unit(1, K=1), "kelvin": unit(1, K=1),
     "W": unit(1, **POWER), "hp": unit(550 * FOOT * POUND * GRAVITY, **POWER),
     "%": unit(Fraction(1, 100)),
 }  # fmt: skip
 
 PREFIXES = {"k": 1000, "M": 10**6, "G": 10**9, "d": Fraction(1, 10), "c": Fraction(1, 100), "m": Fraction(1, 1000)}
-PREFIXED = ("m", "g", "N", "Pa", "W", "t", "rad", "s")
+PREFIXED = ("m", "g", "N", "Pa", "W", "J", "t", "rad", "s")
 
 # What may stand for each kind: powers of BASES, and the factor that turns the written thing into the wanted one.
 MASS_OR_FORCE = lambda length: {(1, length, 0, 0): GRAVITY, (1, length + 1, -2, 0): Fraction(1)}  # noqa: E731
@@ -91,7 +92,12 @@ KINDS = {
     "power": {(1, 2, -3, 0): 1},
     "time": {(0, 0, 1, 0): 1},
     "inertia": {(1, 2, 0, 0): 1},
+    "heat capacity": {(1, 2, -2, 0, -1): 1},
     "number": {(0, 0, 0, 0): 1},
+}
+KINDS = {
+    kind: {powers + (0,) * (len(BASES) - len(powers)): factor for powers, factor in forms.items()}
+    for kind, forms in KINDS.items()
 }
 
 NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")

@@ -185,3 +185,15 @@ def wind_action(surfaces, wind, angle):
         actions += [strip_action(surface, wind, angle) for surface in surfaces if surface.wind]
     moments, along_x, along_y = zip(*actions)
     return total(moments), total(along_x), total(along_y)
+
+
+def breaks(surfaces, wind, opens_to):
+    """Opening angles at which the wind has a kink or a jump: a strip level, or its incidence one of the table's."""
+    found = set()
+    for surface in surfaces if wind else []:
+        (x1, y1), (x2, y2) = surface.ends
+        slope = math.atan2(y2 - y1, x2 - x1)
+        for incidence in [0.0] + [angle for angle, _ in wind.table or []]:
+            for half_turns in range(-2, 3):
+                found |= {half_turns * math.pi + incidence - slope, half_turns * math.pi - incidence - slope}
+    return sorted(angle for angle in found if 0 < angle < opens_to)
