@@ -14,7 +14,6 @@ import csv
 import io
 import math
 
-from shapes import G0
 from terms import Term
 
 TOLERANCE = 1e-9
@@ -78,14 +77,14 @@ def csv_table(text):
 
 
 def cell_agrees(cell, value):
-    """Text and null as they are, numbers to the last bit; a Term, which the JSON does not give, by the rule."""
+    """Text and null as they are, numbers to the last bit."""
     if value is None or isinstance(value, str):
         return cell == (value or "")
     try:
         number = float(cell)
     except ValueError:
         return False
-    return abs(number - value.value) <= TOLERANCE * value.size if isinstance(value, Term) else number == value
+    return number == value
 
 
 def csv_faults(text, records):
@@ -106,24 +105,13 @@ def csv_faults(text, records):
     ]
 
 
-def weigh_records(result, toe, moments):
-    """The leaf's totals under an empty name, then its parts, with what follows from their moments A and B."""
+def weigh_records(result):
+    """The leaf's totals under an empty name, then its parts, of which the other columns say nothing."""
     header = [key for key in result if key != "parts"]
     header.insert(1, "name")
-    records = [{"name": "", **{key: result[key] for key in header if key != "name"}}]
-    for part, (a, b) in zip(result["parts"], moments):
-        weight = part["weight_N"]
-        derived = {
-            "leaf": result["leaf"],
-            "mass_kg": Term(weight / G0),
-            "moment_Nm": Term(math.hypot(a, b)),
-            # Blocks that are not there have no direction.
-            "angle_deg": Term(math.degrees(math.atan2(b, a)), 180.0) if weight else None,
-            "toe_reaction_N": Term(part["closed_moment_Nm"] / toe),
-            "neutral_angle_deg": None,
-        }
-        records.append({**derived, **part})
-    return [{key: record[key] for key in header} for record in records]
+    whole = {"name": "", **result}
+    parts = [{"leaf": result["leaf"], **part} for part in result["parts"]]
+    return [{key: record.get(key) for key in header} for record in (whole, *parts)]
 
 
 def curve_records(result):

@@ -16,7 +16,6 @@ import reference
 from agreement import Comparison, csv_faults, curve_records, weigh_records
 from random_leaves import random_leaf
 from units import quantity
-from weighing import part_moments
 
 SEARCHED = 1e-6
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -77,7 +76,7 @@ def faults_of(tool, text, step, comparison):
     turned = from_json(run(tool, text, "curve", "--json", "--step", step))
     comparison.tree(turned, reference.curve(leaf, quantity(step, "angle")), "curve")
     if not comparison.faults:
-        records = weigh_records(weighed, leaf.toe, part_moments(leaf))
+        records = weigh_records(weighed)
         comparison.faults += csv_faults(run(tool, text, "weigh", "--csv"), records)
         comparison.faults += csv_faults(run(tool, text, "curve", "--csv", "--step", step), curve_records(turned))
     searched = Comparison(SEARCHED)
