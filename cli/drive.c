@@ -232,8 +232,10 @@ static json_t *rating_json(const drive_result *of, const trn_rating *one, size_t
     failed |= json_put(object, "motor_Nm", !cylinders, one->motor_Nm);
     failed |= json_put(object, "rated_Nm", !cylinders, one->rated_Nm);
     failed |= json_put(object, "allowed_Nm", !cylinders, one->allowed_Nm);
-    if (cylinders) {
+    if (of->leaf->drive->kind != TRN_DRIVE_RATIO) {
         failed |= json_put(object, "force_N", true, one->force_N);
+    }
+    if (cylinders) {
         failed |= json_put(object, "pressure_Pa", true, one->pressure_Pa);
         failed |= json_put(object, "allowed_Pa", true, one->allowed_Pa);
     } else {

@@ -61,7 +61,6 @@ static void list_linked_items(item *first, const trn_linked_counterweight *linke
         list_items(first, linked->parts, linked->part_count, linked->pockets, linked->pocket_count, linked->pivot);
     for (item *one = first; one < end; one++) {
         one->body.a_Nm *= rate;
-        one->body.b_Nm *= rate * rate;
         one->body.inertia_kg_m2 *= rate * rate;
     }
 }

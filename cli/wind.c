@@ -260,8 +260,9 @@ static exit_status wind_json(const void *result, FILE *stream)
     json_t *posted = of->leaf->posted_wind_m_s > 0
                          ? json_pack("{s:f, s:b}", "speed_m_s", of->leaf->posted_wind_m_s, "met", posted_met(of))
                          : json_null();
-    return json_write(json_pack("{s:s, s:o, s:o, s:b}", "leaf", of->leaf->name, "limits", json_unless(failed, limits),
-                                "posted", posted, "comes_down_again", wind_comes_down(of)),
+    return json_write(json_pack("{s:s, s:o, s:o, s:o}", "leaf", of->leaf->name, "limits", json_unless(failed, limits),
+                                "posted", posted, "comes_down_again",
+                                of->actions[0].there ? json_boolean(wind_comes_down(of)) : json_null()),
                       stream);
 }
 

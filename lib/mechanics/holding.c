@@ -30,42 +30,59 @@ double trn_brake_strongest(const trn_leaf *leaf)
     return strongest;
 }
 
-/* A holding made ready. The wind of the case stands on the heel side; the
-   other side is its opposite. The leaf has no drive: at rest it carries nothing. */
-typedef struct hold {
-    trn_leaf leaf;
+/* One side of the wind of a holding. The leaf has no drive: at rest it carries nothing. */
+typedef struct side {
     trn_case load_case;
     trn_loading loading;
-    trn_wind_side from;
+    bool counts; /* whether the holding has wind from this side */
+} side;
+
+/* A holding made ready: wind from the heel, and from the toe. */
+typedef struct hold {
+    trn_leaf leaf;
+    side sides[2];
     double credit;
 } hold;
+
+static trn_status prepare_side(const trn_leaf *leaf, const trn_holding *holding, trn_wind_side from, side *made,
+                               trn_error *error)
+{
+    made->load_case = trn_default_case();
+    made->load_case.friction = TRN_FRICTION_STARTING;
+    made->load_case.wind = holding->wind;
+    made->load_case.wind.from = from;
+    made->load_case.ice_N_m2 = holding->ice_N_m2;
+    made->counts = holding->wind.from == TRN_WIND_FROM_ADVERSE || holding->wind.from == from;
+    return trn_loading_prepare(leaf, &made->load_case, &made->loading, error);
+}
 
 static trn_status prepare(const trn_leaf *leaf, const trn_holding *holding, hold *made, trn_error *error)
 {
     made->leaf = *leaf;
     made->leaf.drive = NULL;
-    made->load_case = trn_default_case();
-    made->load_case.friction = TRN_FRICTION_STARTING;
-    made->load_case.wind = holding->wind;
-    made->load_case.wind.from = TRN_WIND_FROM_ADVERSE;
-    made->load_case.ice_N_m2 = holding->ice_N_m2;
-    made->from = holding->wind.from;
     made->credit = holding->friction_credit;
-    return trn_loading_prepare(&made->leaf, &made->load_case, &made->loading, error);
+    const trn_status status = prepare_side(&made->leaf, holding, TRN_WIND_FROM_HEEL, &made->sides[0], error);
+    return status == TRN_OK ? prepare_side(&made->leaf, holding, TRN_WIND_FROM_TOE, &made->sides[1], error) : status;
 }
 
-/* Adverse wind stands from the heel while opening, from the toe while closing. */
+/* Friction helps against the way in which the leaf would run. */
+static double side_demand(const side *of, double credit, double angle_rad)
+{
+    const trn_moments at = trn_loading_moments(&of->loading, angle_rad);
+    const double net = at.balance_Nm + at.ice_Nm + at.wind_opening_Nm;
+    return fabs(net) - credit * (net > 0 ? at.friction_closing_Nm : at.friction_opening_Nm);
+}
+
 static double demand_at(double angle_rad, const void *context)
 {
     const hold *held = context;
-    const trn_moments at = trn_loading_moments(&held->loading, angle_rad);
-    const double weights = at.balance_Nm + at.ice_Nm;
-    const double heel = fabs(weights + at.wind_opening_Nm) - held->credit * at.friction_opening_Nm;
-    const double toe = fabs(weights + at.wind_closing_Nm) - held->credit * at.friction_closing_Nm;
-    const double demand = held->from == TRN_WIND_FROM_HEEL  ? heel
-                          : held->from == TRN_WIND_FROM_TOE ? toe
-                                                            : fmax(heel, toe);
-    return fmax(demand, 0);
+    double demand = 0;
+    for (size_t i = 0; i < 2; i++) {
+        if (held->sides[i].counts) {
+            demand = fmax(demand, side_demand(&held->sides[i], held->credit, angle_rad));
+        }
+    }
+    return demand;
 }
 
 trn_status trn_holding_demand(const trn_leaf *leaf, const trn_holding *holding, const double *angles_rad, size_t count,

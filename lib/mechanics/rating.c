@@ -93,24 +93,74 @@ int trn_motors_left(const trn_motors *motors)
     return motors->running < motors->installed ? motors->running : motors->installed - 1;
 }
 
-/* The integral of torque squared over a phase. Torque bends where the leaf
-   begins to overhaul: many short panels keep what that costs small. */
-static double squared_torque(trn_loading *loading, const trn_phase *phase, trn_direction direction)
+/* One phase of a travel under a loading: what the torque is integrated over. */
+typedef struct passage {
+    trn_loading *loading;
+    const trn_phase *phase;
+    trn_direction direction;
+} passage;
+
+static double angle_at(const passage *of, double t)
+{
+    const double run = t * (of->phase->speed_rad_s + of->phase->acceleration_rad_s2 * t / 2);
+    return of->phase->start_rad + (of->direction == TRN_OPENING ? run : -run);
+}
+
+/* When the leaf passes an angle; beyond the phase where it does not. */
+static double time_at(const passage *of, double angle_rad)
+{
+    const double ahead = angle_rad - of->phase->start_rad;
+    const double run = of->direction == TRN_OPENING ? ahead : -ahead;
+    const double speed = of->phase->speed_rad_s;
+    const double square = speed * speed + 2 * of->phase->acceleration_rad_s2 * run;
+    return run > 0 && square >= 0 ? 2 * run / (speed + sqrt(square)) : HUGE_VAL;
+}
+
+/* The next time after now at which a surface lies level: wind by a table of incidence may jump there. */
+static double next_level(const passage *of, double now_s)
+{
+    const trn_leaf *leaf = of->loading->leaf;
+    double next = of->phase->duration_s;
+    for (size_t i = 0; i < leaf->surface_count; i++) {
+        const trn_surface *surface = &leaf->surfaces[i];
+        const double slope = atan2(surface->to.y - surface->from.y, surface->to.x - surface->from.x);
+        for (int half_turns = -1; half_turns <= 1; half_turns++) {
+            const double t = time_at(of, half_turns * 180 * DEGREE - slope);
+            next = t > now_s ? fmin(next, t) : next;
+        }
+    }
+    return next;
+}
+
+/* The integral of torque squared from one time to another. Torque bends where
+   the leaf begins to overhaul: many short panels keep what that costs small. */
+static double squared_torque(const passage *of, double from_s, double to_s)
 {
     enum { PANELS = 128 };
-    const double sign = direction == TRN_OPENING ? 1 : -1;
-    const double half = phase->duration_s / (2 * PANELS);
+    const double half = (to_s - from_s) / (2 * PANELS);
     double sum = 0;
-    loading->acceleration_rad_s2 = phase->acceleration_rad_s2;
     for (int panel = 0; panel < PANELS; panel++) {
         for (int i = 0; i < 2 * GAUSS_POINTS; i++) {
             const gauss_point point = gauss[i / 2];
-            const double t = half * (2 * panel + 1 + (i % 2 == 0 ? point.node : -point.node));
-            const double run = t * (phase->speed_rad_s + phase->acceleration_rad_s2 * t / 2);
-            const trn_moments at = trn_loading_moments(loading, phase->start_rad + sign * run);
-            const double torque = direction == TRN_OPENING ? at.motor_opening_Nm : at.motor_closing_Nm;
+            const double t = from_s + half * (2 * panel + 1 + (i % 2 == 0 ? point.node : -point.node));
+            const trn_moments at = trn_loading_moments(of->loading, angle_at(of, t));
+            const double torque = of->direction == TRN_OPENING ? at.motor_opening_Nm : at.motor_closing_Nm;
             sum += half * point.weight * torque * torque;
         }
+    }
+    return sum;
+}
+
+static double phase_squares(trn_loading *loading, const trn_phase *phase, trn_direction direction)
+{
+    const passage of = {.loading = loading, .phase = phase, .direction = direction};
+    double sum = 0;
+    double now = 0;
+    loading->acceleration_rad_s2 = phase->acceleration_rad_s2;
+    while (now < phase->duration_s) {
+        const double next = next_level(&of, now);
+        sum += squared_torque(&of, now, next);
+        now = next;
     }
     return sum;
 }
@@ -159,7 +209,7 @@ trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_erro
         trn_phase phases[TRN_PHASES_MAX];
         const size_t count = trn_travel_phases(leaf->travel, leaf->opens_to_rad, (trn_direction)direction, phases);
         for (size_t i = 0; i < count; i++) {
-            squares += squared_torque(&loading, &phases[i], (trn_direction)direction);
+            squares += phase_squares(&loading, &phases[i], (trn_direction)direction);
             result.moving_s += phases[i].duration_s;
         }
     }

@@ -48,10 +48,12 @@ def rating(leaf, case, way, running, full=None):
             "rated_Nm": None if pressed else Term(rated),
             "allowed_Nm": None if pressed else Term(allowed),
         }
-        if not pressed:
-            row.update(power_W=motor * (leaf.travel.speed * leaf.drive.ratio(angle)) if leaf.travel else None)
+        if "ratio" not in leaf.description["drive"]:
+            row.update(force_N=force)
         if pressed:
-            row.update(force_N=force, pressure_Pa=pressure, allowed_Pa=Term(allowed))
+            row.update(pressure_Pa=pressure, allowed_Pa=Term(allowed))
+        else:
+            row.update(power_W=motor * (leaf.travel.speed * leaf.drive.ratio(angle)) if leaf.travel else None)
         row.update(use=Term(use), met=bool(use <= 1))
         return row
 

@@ -152,5 +152,5 @@ def wind(leaf):
         posted = quantity(leaf.description["posted_wind"], "speed")
         met = all(lowest.get(action, math.inf) >= posted for action in ("raise", "lower", "hold"))
         result["posted"] = {"speed_m_s": Term(posted), "met": met}
-    result["comes_down_again"] = lowest.get("lower", math.inf) >= lowest.get("raise", math.inf)
+    result["comes_down_again"] = lowest["lower"] >= lowest["raise"] if "raise" in lowest else None
     return result
