@@ -8,7 +8,16 @@ from harness import (
     METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, run, run_well,
 )
 
-COMMANDS = ("weigh", "curve", "explain")
+COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind")
+# Whether a command takes --case, --step, --at.
+TAKES = {
+    "weigh": (False, False, False),
+    "curve": (True, True, False),
+    "explain": (True, False, True),
+    "drive": (True, False, False),
+    "brake": (True, False, False),
+    "wind": (False, True, False),
+}
 CAUTION = "a licensed engineer"
 
 
@@ -41,8 +50,7 @@ def command_help(command):
     for option in ("--json", "--csv", "-o", "--plot", "--help", "--version"):
         expect(option in options, f"{option} is not told", text)
     expect("Exit status: 0" in text, text)
-    expect_equal(("--case" in options, "--step" in options, "--at" in options),
-                 {"weigh": (False, False, False), "curve": (True, True, False), "explain": (True, False, True)}[command])
+    expect_equal(("--case" in options, "--step" in options, "--at" in options), TAKES[command])
     expect_equal(run_well(command, METRIC, "--json", "--help").text, text)
 
 

@@ -1,0 +1,230 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The pictures of drive, brake and wind: whole, drawn without complaint, with all that belongs in them, and nothing cut off."""
+
+import itertools
+import os
+import re
+
+from harness import EXAMPLES, claim, expect, expect_equal, folder, main, quoted, run
+from machinery import answer, asked, random_leaf, wheel, written
+from pictures import HOSTILE, IS_WHOLE, letters, needs_gnuplot, squeezed
+
+KINDS = ("svg", "png", "pdf", "gp")
+NEEDS = {"drive": "drive", "brake": "holding", "wind": "wind_limits"}
+CAUTION = (
+    "Caution: computed from the description alone, not a sealed design. Check every value against the code that",
+    "governs; local rules and a licensed engineer decide.",
+)
+STRONG = [{"name": "b", "count": 2, "torque": "9000 kN m", "ratio": 900, "delay": "0.1 s", "set_time": "0.1 s"}]
+
+
+def drawn(command, leaf, kind="svg", *arguments):
+    """The picture of a leaf, an example or the bytes of one; alone it stands in place of the table."""
+    needs_gnuplot(kind)
+    with folder() as place:
+        source, data = ("-", leaf) if isinstance(leaf, bytes) else (leaf, None)
+        result = asked(command, source, "--plot", f"plot.{kind}", *arguments, stdin=data, cwd=place)
+        expect_equal(result.out, b"", "alone a plot stands in place of the table")
+        expect_equal(os.listdir(place), [f"plot.{kind}"])
+        return IS_WHOLE[kind]((place / f"plot.{kind}").read_bytes())
+
+
+def beside_a_format(command, leaf):
+    with folder() as place:
+        for form in ("--json", "--csv"):
+            result = asked(command, leaf, form, "--plot", "plot.gp", cwd=place)
+            expect_equal(result.out, asked(command, leaf, form).out)
+
+
+def words_of(root):
+    """Each text of the picture, blanks and no-break blanks as one."""
+    found = ("".join(text.itertext()) for text in root.iter() if text.tag.endswith("}text"))
+    return [" ".join(words.replace("\u00a0", " ").split()) for words in found]
+
+
+def drive_shows(leaf):
+    words = words_of(drawn("drive", leaf))
+    whole = answer("drive", leaf)
+    out = ["opening, one motor out", "closing, one motor out"]
+    for wanted in ("allowed", "opening", "closing", *(row["name"] for row in whole["cases"]), *(out if whole["one_motor_out"] else ())):
+        expect(wanted in words, f"{wanted} is not drawn", words)
+    expect(whole["one_motor_out"] or not set(out) & set(words), "a motor is out that there is not", words)
+    expect(any(text.startswith(f"{whole['leaf']}: ") for text in words), "the title lacks the leaf", words)
+
+
+def brake_shows(leaf):
+    words = words_of(drawn("brake", leaf))
+    whole = answer("brake", leaf)
+    unit = "kip ft" if leaf.stem == "us" else "kN m"
+    for wanted in ("opening angle, degrees", f"demand times required factor, {unit}", "capacity, all brakes",
+                   "capacity, strongest out", *(row["name"] for row in whole["cases"])):
+        expect(wanted in words, f"{wanted} is not drawn", words)
+    expect(any(text.startswith(f"{whole['leaf']}: ") for text in words), "the title lacks the leaf", words)
+
+
+def card_shows(leaf):
+    """The caution, every action with its limit in all units, what comes down, the posted limit; and a curve for each."""
+    words = words_of(drawn("wind", leaf))
+    whole = answer("wind", leaf)
+    for wanted in ("Wind card", whole["leaf"], "m/s", "km/h", "mph", "kn", "Beaufort", *CAUTION, "posted limit",
+                   f"highest wind, {'mph' if leaf.stem == 'us' else 'km/h'}"):
+        expect(wanted in words, f"{wanted} is not drawn", words)
+    expect(any(text.startswith("Posted limit: ") for text in words), words)
+    for limit in whole["limits"]:
+        expect_equal(words.count(limit["action"]), 2, limit["action"], words)
+        at = words.index(limit["action"])
+        speed = limit["limit_m_s"]
+        expect_equal(words[at + 1:at + 5], [f"{speed / size:.1f}" for size in (1, 1 / 3.6, 0.44704, 1852 / 3600)])
+    down = [text for text in words if "raised leaf" in text]
+    expect_equal([("CAUTION" in text, "can be brought down" in text) for text in down],
+                 [(not whole["comes_down_again"], whole["comes_down_again"])], words)
+
+
+def bars_are_the_use(kind, left):
+    """The numbers under the bars are the use, in per cent; a bar for one motor out only where one is left."""
+    leaf = random_leaf(1, kind)
+    leaf = written(leaf, motors={**leaf["motors"], "installed": left + 1, "running": left + 1})
+    whole = answer("drive", "-", stdin=leaf)
+    with folder() as place:
+        asked("drive", "-", "--plot", "plot.gp", stdin=leaf, cwd=place)
+        text = (place / "plot.gp").read_text(encoding="utf-8")
+    block = re.search(r"(?s)\$use << EOD\n(.*?)EOD\n", text)[1].splitlines()
+    uses = [row["use"] * 100 for row in whole["cases"]]
+    outs = [row["use"] * 100 for row in whole["one_motor_out"]]
+    for i, line in enumerate(block):
+        wanted = [i, *uses[2 * i:2 * i + 2], *(outs[2 * i:2 * i + 2] or [0, 0])]
+        got = [float(number) for number in line.split()]
+        expect(len(got) == 5 and all(abs(a - b) <= 1e-5 * abs(b) for a, b in zip(got, wanted)), got, wanted)
+    expect_equal(len(block) * 2, len(uses))
+    expect_equal("one motor out" in text, bool(outs))
+
+
+def curves_are_the_rows():
+    """The points of the card's curves are the rows of wind in the units of the leaf; brake's are demand times factor."""
+    for units, size in (("metric", 1 / 3.6), ("us", 0.44704)):
+        leaf = written(random_leaf(4, "strut"), units=units)
+        limits = answer("wind", "-", stdin=leaf)["limits"]
+        with folder() as place:
+            asked("wind", "-", "--plot", "plot.gp", stdin=leaf, cwd=place)
+            text = (place / "plot.gp").read_text(encoding="utf-8")
+        for i, limit in enumerate(limits):
+            block = re.search(rf"(?s)\$action{i} << EOD\n(.*?)EOD\n", text)[1]
+            got = [tuple(map(float, line.split())) for line in block.splitlines() if line]
+            wanted = [(row["angle_deg"], row["speed_m_s"] / size) for row in limit["rows"] if row["speed_m_s"] is not None]
+            expect_equal(len(got), len(wanted))
+            for point, row in zip(got, wanted):
+                expect(all(abs(a - b) <= 1e-7 * abs(b) for a, b in zip(point, row)), limit["action"], point, row)
+    leaf = random_leaf(1, "ratio")
+    with folder() as place:
+        asked("brake", "-", "--plot", "plot.gp", stdin=written(leaf), cwd=place)
+        text = (place / "plot.gp").read_text(encoding="utf-8")
+    for i, (row, holding) in enumerate(zip(answer("brake", "-", stdin=written(leaf))["cases"], leaf["holding"])):
+        block = re.search(rf"(?s)\$holding{i} << EOD\n(.*?)EOD\n", text)[1]
+        largest = max(float(line.split()[1]) for line in block.splitlines())
+        wanted = row["demand_Nm"] * holding.get("factor", 1) / 1e3
+        expect(wanted * (1 - 1e-3) <= largest <= wanted * (1 + 1e-7), largest, wanted)
+
+
+def boxes_of(root):
+    """Each text of a picture with the corners of a box that it surely covers: half an em to a letter."""
+    for group in root.iter():
+        move = re.match(r"translate\(([-\d.]+),([-\d.]+)\)(?: rotate\(([-\d.]+)\))?", group.get("transform", ""))
+        text = next((child for child in group if child.tag.endswith("}text")), None)
+        if not move or text is None:
+            continue
+        words = "".join(text.itertext()).strip()
+        size = float(group.get("font-size"))
+        width = 0.5 * size * len(words)
+        left = {"start": 0, "middle": -width / 2, "end": -width}[group.get("text-anchor")]
+        yield words, float(move[1]), float(move[2]), float(move[3] or 0), left, width, size
+
+
+def nothing_is_cut_off(command, leaf):
+    """Every text lies on the page, and no two level texts lie on one another."""
+    root = drawn(command, leaf)
+    page = (float(root.get("width")), float(root.get("height")))
+    level = []
+    for words, x, y, turned, left, width, size in boxes_of(root):
+        if turned == 0:
+            expect(0 <= x + left and x + left + width <= page[0], f"'{words}' leaves the page", x + left, width)
+            level.append((words, x + left, x + left + width, y - 0.7 * size, y))
+        expect(0 <= x <= page[0] and size * 0.5 <= y <= page[1], f"'{words}' is not on the page", x, y)
+    expect(len(level) > 8, "there is hardly any text", level)
+    for one, other in itertools.combinations(level, 2):
+        apart = one[2] <= other[1] or other[2] <= one[1] or one[4] <= other[3] or other[4] <= one[3]
+        expect(apart, f"'{one[0]}' and '{other[0]}' lie on one another", one, other)
+
+
+def named(name):
+    leaf = random_leaf(4, "ratio")
+    cases = [{"name": quoted(name), "wind": {"pressure": "100 Pa"}}]
+    holding = [{"name": quoted(name), "wind": {"pressure": "100 Pa"}}]
+    brakes = [{**leaf["brakes"][0], "name": quoted(name)}]
+    return written(leaf, leaf=quoted(name), cases=cases, holding=holding, brakes=brakes, duty=None)
+
+
+def drawn_as_text(name, command):
+    """A name in every place that is drawn comes out as it is, and nothing else happens."""
+    needs_gnuplot()
+    with folder() as place:
+        for kind in ("svg", "gp"):
+            result = run(command, "-", "--plot", f"plot.{kind}", stdin=named(name), cwd=place)
+            expect(set(os.listdir(place)) <= {"plot.gp", "plot.svg"}, "the name was obeyed", os.listdir(place))
+            expect_equal((result.status, result.errors), (0, ""), result)
+            root = IS_WHOLE[kind]((place / f"plot.{kind}").read_bytes())
+            drawn_letters = squeezed(letters(root))
+            expect(squeezed(name) in drawn_letters, f"not drawn in {kind}: {name}", words_of(root))
+            if command != "wind":  # a case or holding as well, of which long names are shortened
+                short = squeezed(name[:24])
+                expect(drawn_letters.count(short) >= 2, f"drawn only once in {kind}: {name}", words_of(root))
+        expect_equal(sorted(os.listdir(place)), ["plot.gp", "plot.svg"])
+
+
+SMALL = {
+    "nothing is asked": written(wheel(surfaces=None, brakes=STRONG, holding=[{"name": "h", "wind": {"pressure": "0 Pa"}}],
+                                      wind_limits={"law": "projected"}, posted_wind="12 m/s")),
+    "all fails in calm air": written(
+        random_leaf(1, "ratio"), motors={"installed": 1, "power": "1 W", "speed": "900 rpm"}, duty=None,
+        brakes=[{"name": "b", "torque": "1 N m", "ratio": 1000, "delay": "0.1 s", "set_time": "0.1 s"}]),
+    "a travel of almost nothing": written(random_leaf(1, "strut"), opens_to="1e-6 degree", travel=None, duty=None,
+                                          cases=[{"name": "calm"}]),
+    "no trunnion and a name of one letter": written(random_leaf(1, "rack"), leaf="x", trunnion=None),
+}
+
+
+def small_leaves_are_drawn(leaf):
+    for command in NEEDS:
+        drawn(command, leaf)
+
+
+def repeats(command, leaf):
+    needs_gnuplot()
+    with folder() as place:
+        for name in ("first.svg", "second.svg"):
+            asked(command, leaf, "--plot", name, cwd=place)
+        expect_equal((place / "first.svg").read_bytes(), (place / "second.svg").read_bytes())
+
+
+SHOWS = {"drive": drive_shows, "brake": brake_shows, "wind": card_shows}
+for asks, example in itertools.product(NEEDS, EXAMPLES):
+    if f"\n{NEEDS[asks]}:" not in example.read_text(encoding="utf-8"):
+        continue
+    for ending in KINDS:
+        claim(f"{asks} draws a whole {ending} of {example.stem}", drawn, asks, example, ending)
+    claim(f"{asks}, {example.stem}: what belongs in the picture stands in it", SHOWS[asks], example)
+    claim(f"{asks}, {example.stem}: no text is cut off or lies on another", nothing_is_cut_off, asks, example)
+for asks in NEEDS:
+    claim(f"{asks}: --plot beside --json and --csv gives both", beside_a_format, asks, EXAMPLES[1])
+    claim(f"{asks}: the same leaf gives the same picture", repeats, asks, EXAMPLES[1])
+for sort, remain in (("ratio", 1), ("strut", 2), ("ratio", 0), ("cylinder", 1)):
+    claim(f"{sort}, {remain + 1} motors: the bars are the use in per cent", bars_are_the_use, sort, remain)
+claim("the curves of the card and of brake are the rows", curves_are_the_rows)
+for words, text in SMALL.items():
+    claim(f"{words}: all is drawn", small_leaves_are_drawn, text)
+for words, asks in itertools.product(HOSTILE, NEEDS):
+    if "%" in words and asks == "drive":
+        continue
+    claim(f"{words} is drawn by {asks} and not obeyed", drawn_as_text, words, asks)
+
+if __name__ == "__main__":
+    main()
