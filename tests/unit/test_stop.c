@@ -62,6 +62,22 @@ static void delay_ramp_and_constant_torque_have_a_closed_form(void **state)
         }
 }
 
+static void a_brake_that_is_whole_at_once_has_a_closed_form(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    for (double delay = 0.0; delay < 1.0; delay += 0.3) {
+        trn_brake brake = {"brake", 1, 100.0, 1000.0, delay, 0.0, 0.0};
+        trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+        double heat = (double)NAN;
+        trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, &heat);
+        assert_close(stop.time_s, delay + 2.0, 1e-8);
+        assert_close(stop.run_rad, 0.02 * delay + 0.02, 1e-8);
+        assert_close(stop.peak_deceleration_rad_s2, 0.01, 1e-12);
+        assert_close(heat, 2000.0, 1e-8);
+    }
+}
+
 /* A ramp that is not yet whole when the leaf stands: 0.02 = 0.01 t2/(2 s). */
 static void a_leaf_may_stop_while_the_brake_still_sets(void **state)
 {
@@ -347,6 +363,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(delay_ramp_and_constant_torque_have_a_closed_form),
+        cmocka_unit_test(a_brake_that_is_whole_at_once_has_a_closed_form),
         cmocka_unit_test(a_leaf_may_stop_while_the_brake_still_sets),
         cmocka_unit_test(rotors_turn_on_with_the_leaf),
         cmocka_unit_test(each_brake_heats_by_its_own_torque_and_time),
