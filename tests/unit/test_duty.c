@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Root mean square torque of an opening and a closing over the period. */
+#include <stdio.h>
+
 #include "linkage.h"
 #include "trunnion/rating.h"
 
@@ -154,6 +156,37 @@ static void the_mean_agrees_with_many_small_steps_with_a_linked_counterweight(vo
     check_against_trapezoids(leaf);
 }
 
+/* A sail that lies level at some angle, and wind that blows as hard on a slight incidence as on any: its moment of
+   110 kN m turns round at once there, and so does the torque between 90 and 310 N m. */
+static void a_torque_that_jumps_on_the_way_counts_to_the_angle_of_the_jump(void **state)
+{
+    (void)state;
+    static const trn_incidence_point alike[] = {{0.0, 1.0}, {QUARTER_TURN, 1.0}};
+    const trn_motors one = {.installed = 1, .running = 1, .power_W = 1e5, .speed_rad_s = 100.0, .peak = 1.0};
+    const trn_drive lossless = {.kind = TRN_DRIVE_RATIO, .ratio = 1000.0, .efficiency = 1.0};
+    const trn_journal drag = {.drag_Nm = 200e3};
+    trn_case windy = trn_default_case();
+    windy.wind.pressure_Pa = 1000.0;
+    windy.wind.law = TRN_WIND_INCIDENCE;
+    windy.wind.table = alike;
+    windy.wind.table_count = COUNT(alike);
+    windy.wind.from = TRN_WIND_FROM_HEEL;
+    trn_part part = wheel(1e-9);
+    trn_leaf leaf = even_leaf(&part, &one, &windy);
+    leaf.trunnion = &drag;
+    leaf.drive = &lossless;
+    for (double level = 0.5; level < 0.8; level += 0.0371) {
+        trn_point way = {cos(level), -sin(level)};
+        trn_surface sail = {.name = "sail", .from = {6 * way.x, 6 * way.y}, .to = {16 * way.x, 16 * way.y},
+                            .width_m = 1.0, .solidity = 1.0, .takes_wind = true};
+        leaf.surfaces = &sail;
+        leaf.surface_count = 1;
+        double light = 16.0 + (level - 0.08) / 0.02 + (1.22 - level) / 0.02;
+        double hard = 10.0 + (1.2 - level) / 0.02 + (level - 0.1) / 0.02 + 2 * creeping_s;
+        assert_close(duty_of(&leaf).rms_Nm, sqrt((8100.0 * light + 96100.0 * hard) / 900.0), 1e-6);
+    }
+}
+
 static void a_case_that_accelerates_counts_its_inertia_once(void **state)
 {
     (void)state;
@@ -212,6 +245,9 @@ static void a_period_too_short_for_the_motion_is_refused(void **state)
     trn_error error = {.status = TRN_OK};
     assert_int_equal(trn_leaf_duty(&leaf, &rating, &error), TRN_OUT_OF_DOMAIN);
     assert_non_null(strstr(error.text, "duty"));
+    char took[32];
+    snprintf(took, sizeof took, "take %.4g s", moving + 120.001);
+    assert_non_null(strstr(error.text, took));
 }
 
 static void a_duty_beyond_the_rated_torque_is_not_met(void **state)
@@ -258,6 +294,7 @@ int main(void)
         cmocka_unit_test(a_fall_that_overhauls_gives_back_less_the_loss),
         cmocka_unit_test(the_mean_agrees_with_many_small_steps),
         cmocka_unit_test(the_mean_agrees_with_many_small_steps_with_a_linked_counterweight),
+        cmocka_unit_test(a_torque_that_jumps_on_the_way_counts_to_the_angle_of_the_jump),
         cmocka_unit_test(a_case_that_accelerates_counts_its_inertia_once),
         cmocka_unit_test(the_everyday_case_is_the_first_or_the_one_named),
         cmocka_unit_test(a_period_too_short_for_the_motion_is_refused),

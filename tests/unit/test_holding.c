@@ -128,6 +128,35 @@ static void friction_helps_only_by_the_share_that_is_credited(void **state)
     }
 }
 
+/* With a linked counterweight opening and closing have not the same friction: its trunnion's own is in the link. */
+static void friction_is_credited_against_the_motion_that_the_moment_would_start(void **state)
+{
+    (void)state;
+    trn_linked_counterweight linked = counterweight_on(four_bars[1]);
+    trn_leaf leaf = held_leaf();
+    leaf.linked_counterweight = &linked;
+    leaf.part_count--;
+    trn_holding holding = storm();
+    holding.friction_credit = 0.5;
+    trn_case windy = trn_default_case();
+    windy.friction = TRN_FRICTION_STARTING;
+    int closes = 0;
+    for (int side = TRN_WIND_FROM_HEEL; side <= TRN_WIND_FROM_TOE; side++) {
+        holding.wind.from = (trn_wind_side)side;
+        windy.wind = holding.wind;
+        trn_loading loading = loading_of(&leaf, &windy);
+        for (int degrees = 0; degrees <= 76; degrees += 4) {
+            trn_moments row = trn_loading_moments(&loading, degrees * DEGREE);
+            double moment = row.balance_Nm + row.wind_opening_Nm;
+            double friction = moment > 0 ? row.friction_closing_Nm : row.friction_opening_Nm;
+            double want = fmax(0, fabs(moment) - 0.5 * friction);
+            assert_close_at(demand_of(&leaf, &holding, degrees * DEGREE), want, 1e-12, 1e6);
+            closes += moment > 0;
+        }
+    }
+    assert_true(closes > 5 && closes < 35);
+}
+
 static void friction_never_turns_a_demand_round(void **state)
 {
     (void)state;
@@ -272,6 +301,7 @@ int main(void)
         cmocka_unit_test(the_demand_is_the_greater_of_both_sides_of_the_wind),
         cmocka_unit_test(a_wind_from_one_side_can_help),
         cmocka_unit_test(friction_helps_only_by_the_share_that_is_credited),
+        cmocka_unit_test(friction_is_credited_against_the_motion_that_the_moment_would_start),
         cmocka_unit_test(friction_never_turns_a_demand_round),
         cmocka_unit_test(the_drive_does_not_matter_to_a_leaf_on_its_brakes),
         cmocka_unit_test(the_worst_angle_beats_every_other),

@@ -141,6 +141,22 @@ static void a_dead_point_at_closed_counts(void **state)
         }
 }
 
+/* Its pin just reaches the line of the trunnions and goes on: there, and only there, the two ways of folding part. */
+static void a_parallelogram_that_folds_flat_has_a_dead_point(void **state)
+{
+    (void)state;
+    for (double reach = 2.0; reach < 8.0; reach += 0.37)
+        for (double degrees = 3.0; degrees < 76; degrees += 7.0)
+            for (int opposite = 0; opposite <= 1; opposite++) {
+                double direction = atan2(pivot.y, pivot.x) - degrees * DEGREE + opposite * HALF_TURN;
+                trn_linked_counterweight linked =
+                    parallelogram(pivot, (trn_point){reach * cos(direction), reach * sin(direction)});
+                double angle = (double)NAN;
+                assert_true(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
+                assert_near(angle, degrees * DEGREE, 1e-6);
+            }
+}
+
 static void sound_four_bars_have_none(void **state)
 {
     (void)state;
@@ -202,6 +218,7 @@ int main(void)
         cmocka_unit_test(a_dead_point_just_outside_the_travel_does_not_count),
         cmocka_unit_test(a_dead_point_before_closed_does_not_count),
         cmocka_unit_test(a_dead_point_at_closed_counts),
+        cmocka_unit_test(a_parallelogram_that_folds_flat_has_a_dead_point),
         cmocka_unit_test(sound_four_bars_have_none),
         cmocka_unit_test(a_dead_point_is_refused_and_its_angle_named),
         cmocka_unit_test(friction_locks_a_counterweight_where_its_link_enters_the_circle),

@@ -62,6 +62,22 @@ static void delay_ramp_and_constant_torque_have_a_closed_form(void **state)
         }
 }
 
+static void a_brake_that_is_whole_at_once_has_a_closed_form(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    for (double delay = 0.0; delay < 1.0; delay += 0.3) {
+        trn_brake brake = {"brake", 1, 100.0, 1000.0, delay, 0.0, 0.0};
+        trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+        double heat = (double)NAN;
+        trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, &heat);
+        assert_close(stop.time_s, delay + 2.0, 1e-8);
+        assert_close(stop.run_rad, 0.02 * delay + 0.02, 1e-8);
+        assert_close(stop.peak_deceleration_rad_s2, 0.01, 1e-12);
+        assert_close(heat, 2000.0, 1e-8);
+    }
+}
+
 /* A ramp that is not yet whole when the leaf stands: 0.02 = 0.01 t2/(2 s). */
 static void a_leaf_may_stop_while_the_brake_still_sets(void **state)
 {
@@ -92,6 +108,24 @@ static void rotors_turn_on_with_the_leaf(void **state)
     assert_close(stop.time_s, 0.7 + speed / deceleration, 1e-10);
     assert_close(heat, 0.5 * inertia * 4e-4, 1e-9);
     assert_close(stop.peak_deceleration_rad_s2, deceleration, 1e-12);
+}
+
+static void without_motors_or_on_cylinders_no_rotors_turn(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    trn_brake brake = {"brake", 1, 100.0, 1000.0, 0.2, 0.5, 0.0};
+    trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+    trn_stop want = stop_of(&leaf, 0.4, TRN_OPENING, NULL);
+    trn_drive gears = rack_at(0, 0, 0);
+    leaf.drive = &gears;
+    assert_same_bits(stop_of(&leaf, 0.4, TRN_OPENING, NULL).run_rad, want.run_rad);
+    trn_drive cylinders = cylinders_between(pin_pairs[1]);
+    leaf.drive = &cylinders;
+    leaf.motors = &machinery_motors;
+    assert_same_bits(stop_of(&leaf, 0.4, TRN_OPENING, NULL).run_rad, want.run_rad);
+    leaf.drive = NULL;
+    assert_same_bits(stop_of(&leaf, 0.4, TRN_OPENING, NULL).run_rad, want.run_rad);
 }
 
 static void each_brake_heats_by_its_own_torque_and_time(void **state)
@@ -347,8 +381,10 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(delay_ramp_and_constant_torque_have_a_closed_form),
+        cmocka_unit_test(a_brake_that_is_whole_at_once_has_a_closed_form),
         cmocka_unit_test(a_leaf_may_stop_while_the_brake_still_sets),
         cmocka_unit_test(rotors_turn_on_with_the_leaf),
+        cmocka_unit_test(without_motors_or_on_cylinders_no_rotors_turn),
         cmocka_unit_test(each_brake_heats_by_its_own_torque_and_time),
         cmocka_unit_test(heat_is_the_energy_that_goes_on_gears_and_struts),
         cmocka_unit_test(heat_is_the_energy_that_goes_with_a_linked_counterweight),

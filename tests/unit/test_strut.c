@@ -187,6 +187,12 @@ static void a_dead_point_at_closed_counts_on_either_side_of_the_trunnion(void **
     drive = strut_between((pin_pair){{2.0, 1.0}, {1.0, 0.5}});
     assert_true(trn_drive_dead_point(&drive, 1.3, &angle));
     assert_near(angle, 0.0, 1e-12);
+    drive = strut_between((pin_pair){{2.0, 0.0}, {-4.0, 0.0}});
+    assert_true(trn_drive_dead_point(&drive, 1.3, &angle));
+    assert_near(angle, 0.0, 1e-12);
+    drive = strut_between((pin_pair){{2.6, 1.7}, {-0.7 * 2.6, -0.7 * 1.7}});
+    assert_true(trn_drive_dead_point(&drive, 1.3, &angle));
+    assert_near(angle, 0.0, 1e-12);
 }
 
 static void a_dead_point_at_full_opening_counts(void **state)

@@ -229,6 +229,17 @@ static void brakes_are_no_matter_to_raising_and_motors_none_to_holding(void **st
     assert_same_bits(limit_at(&leaf, questions[4], 0.4), hold);
 }
 
+static void cylinders_need_no_motors(void **state)
+{
+    (void)state;
+    trn_drive drive = cylinders_between(pin_pairs[1]);
+    trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+    trn_leaf leaf = windy_leaf(&drive, &limits);
+    double with = limit_at(&leaf, questions[0], 0.4);
+    leaf.motors = NULL;
+    assert_same_bits(limit_at(&leaf, questions[0], 0.4), with);
+}
+
 static void beaufort_numbers_begin_and_end_at_the_bounds_of_the_wmo(void **state)
 {
     (void)state;
@@ -267,6 +278,7 @@ int main(void)
         cmocka_unit_test(the_limit_goes_with_the_root_of_pressure),
         cmocka_unit_test(what_is_missing_is_named),
         cmocka_unit_test(brakes_are_no_matter_to_raising_and_motors_none_to_holding),
+        cmocka_unit_test(cylinders_need_no_motors),
         cmocka_unit_test(beaufort_numbers_begin_and_end_at_the_bounds_of_the_wmo),
         cmocka_unit_test(beaufort_numbers_never_fall),
     };

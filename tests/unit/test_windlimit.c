@@ -258,6 +258,79 @@ static void a_bare_sail_has_a_closed_form(void **state)
     assert_close(one_out, sqrt(2 * (3.75e6 + 2.1e6) / 1.5 / 1408.0 / 1.3 / 1.2), 1e-12);
 }
 
+static void a_sail_on_the_heel_asks_the_brakes_for_as_much(void **state)
+{
+    (void)state;
+    trn_surface sail = {.name = "sail", .from = {10.0, 0.0}, .to = {12.0, 0.0}, .width_m = 80.0, .solidity = 0.8,
+                        .takes_wind = true};
+    trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+    trn_leaf leaf = windy_leaf(NULL, &limits);
+    leaf.surfaces = &sail;
+    leaf.surface_count = 1;
+    leaf.part_count = 0;
+    leaf.pocket_count = 0;
+    double toe = limit_at(&leaf, (trn_wind_question){.action = TRN_HOLD}, 0.6);
+    sail.from.x = -12.0;
+    sail.to.x = -10.0;
+    assert_close(limit_at(&leaf, (trn_wind_question){.action = TRN_HOLD}, 0.6), toe, 1e-13);
+    assert_true(toe > 0 && isfinite(toe));
+}
+
+/* A great sail whose middle stands within the friction circle, 30 mm above the trunnion: wind from one side first
+   helps to move, until the leaf overhauls the motors; a storm presses the journals so that they hold it again. */
+static void check_dip(trn_action action)
+{
+    trn_wind_side helping = action == TRN_RAISE ? TRN_WIND_FROM_TOE : TRN_WIND_FROM_HEEL;
+    trn_wind_side resisting = action == TRN_RAISE ? TRN_WIND_FROM_HEEL : TRN_WIND_FROM_TOE;
+    const trn_surface sail = {.name = "sail", .from = {0.0, -4.97}, .to = {0.0, 5.03}, .width_m = 100.0,
+                              .solidity = 1.0, .takes_wind = true};
+    trn_part weight = trn_default_part();
+    weight.name = "weight";
+    weight.weight_N = 1e6;
+    weight.at = (trn_point){action == TRN_RAISE ? -0.0982 : 0.0982, 0.0};
+    trn_journal journal = machinery_journal;
+    journal.drag_Nm = 0;
+    trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+    limits.friction = TRN_FRICTION_STARTING;
+    /* 60 kN m overhauling, with 55 kN m of it used in calm air. */
+    limits.motor_limit = 60e3 * 0.8 / 1500 / 2 / (160e3 / 91.0);
+    trn_drive drive = rack_at(0, 0, 0);
+    trn_leaf leaf = windy_leaf(&drive, &limits);
+    leaf.trunnion = &journal;
+    leaf.parts = &weight;
+    leaf.part_count = 1;
+    leaf.pocket_count = 0;
+    leaf.surfaces = &sail;
+    leaf.surface_count = 1;
+    trn_wind_question question = {.action = action, .motors_running = 2};
+    /* k sqrt(W2 + F2) = k W + m F - 5 kN m, the lesser root */
+    double k = 0.18 * 0.24;
+    double m = 0.03;
+    double rest = k * 1e6 - 5e3;
+    double square = k * k - m * m;
+    double force = (rest * m - sqrt(rest * rest * m * m - square * (k * k * 1e12 - rest * rest))) / square;
+    double speed = limit_at(&leaf, question, 0.0);
+    assert_close(speed, sqrt(2 * force / 1000.0 / 1.3 / 1.2), 1e-9);
+    assert_true(use_in(&leaf, question, 0.0, 2 * speed, helping) > 1);
+    assert_true(use_in(&leaf, question, 0.0, 4 * speed, helping) < 1);
+    answers count = {0, 0, 0};
+    check_drive_limit(&leaf, question, 0.0, &count);
+    /* With a little more allowed it never comes so far, and the wind from the other side is what limits. */
+    limits.motor_limit *= 75.0 / 60.0;
+    double higher = limit_at(&leaf, question, 0.0);
+    assert_true(higher > 2 * speed);
+    assert_close(use_in(&leaf, question, 0.0, higher, resisting), 1.0, 1e-9);
+    check_drive_limit(&leaf, question, 0.0, &count);
+    assert_int_equal(count.some, 2);
+}
+
+static void a_wind_that_first_overhauls_and_then_brakes_is_limited_by_the_first(void **state)
+{
+    (void)state;
+    check_dip(TRN_RAISE);
+    check_dip(TRN_LOWER);
+}
+
 static void without_a_sail_nothing_limits_the_wind(void **state)
 {
     (void)state;
@@ -299,6 +372,8 @@ int main(void)
         cmocka_unit_test(a_table_over_incidence_takes_no_other_coefficient),
         cmocka_unit_test(in_the_limiting_wind_the_brakes_have_just_the_factor_left),
         cmocka_unit_test(a_bare_sail_has_a_closed_form),
+        cmocka_unit_test(a_sail_on_the_heel_asks_the_brakes_for_as_much),
+        cmocka_unit_test(a_wind_that_first_overhauls_and_then_brakes_is_limited_by_the_first),
         cmocka_unit_test(without_a_sail_nothing_limits_the_wind),
         cmocka_unit_test(where_calm_air_fails_there_is_no_wind_at_all),
     };
