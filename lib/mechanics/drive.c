@@ -66,7 +66,9 @@ bool trn_drive_dead_point(const trn_drive *drive, double opens_to_rad, double *a
     const double across = pin.x * fixed.y - pin.y * fixed.x;
     const double along = pin.x * fixed.x + pin.y * fixed.y;
     double angle = atan2(across, along);
-    angle = angle < -1e-12 ? angle + M_PI : fmax(angle, 0);
+    angle = angle < 0 ? angle + M_PI : angle;
+    /* A hair below closed, or half a turn from it, is closed. */
+    angle = angle > M_PI - 1e-12 ? 0 : angle;
     *angle_rad = angle;
     return angle <= opens_to_rad;
 }

@@ -73,13 +73,14 @@ static double angle_at_distance(const trn_linked_counterweight *linked, double d
     const double pin_m = hypot(pin.x, pin.y);
     const double pivot_m = hypot(pivot.x, pivot.y);
     const double cosine = (pin_m * pin_m + pivot_m * pivot_m - distance_m * distance_m) / (2 * pin_m * pivot_m);
-    if (!(fabs(cosine) <= 1)) {
+    /* A hair beyond is a pin that just reaches: a parallelogram that folds flat. */
+    if (!(fabs(cosine) <= 1 + 1e-12)) {
         return -1;
     }
     const double closed = atan2(cross(pivot, pin), dot(pivot, pin));
     double first = -1;
     for (int side = -1; side <= 1; side += 2) {
-        double angle = side * acos(cosine) - closed;
+        double angle = side * acos(fmin(fmax(cosine, -1), 1)) - closed;
         /* A hair below closed is closed. */
         angle = fmax(angle - 2 * M_PI * floor((angle + 1e-12) / (2 * M_PI)), 0);
         first = first < 0 || angle < first ? angle : first;

@@ -30,21 +30,27 @@ static trn_status prepare(const trn_leaf *leaf, coasting *made, trn_error *error
     return trn_loading_prepare(&made->free_leaf, &made->still, &made->loading, error);
 }
 
-static double brake_share(const trn_brake *brake, double time_s)
+/* A moment, and another one of the same step of integration: where a brake's
+   torque bends or jumps at the end of a step, the step's own side counts. */
+typedef struct moment {
+    double time_s;
+    double within_s;
+} moment;
+
+static double brake_share(const trn_brake *brake, moment at)
 {
-    const double since = time_s - brake->delay_s;
-    if (since <= 0) {
+    if (at.within_s < brake->delay_s) {
         return 0;
     }
-    return since >= brake->set_time_s ? 1 : since / brake->set_time_s;
+    return at.within_s >= brake->delay_s + brake->set_time_s ? 1 : (at.time_s - brake->delay_s) / brake->set_time_s;
 }
 
-static double brakes_at_leaf(const trn_leaf *leaf, double time_s)
+static double brakes_at_leaf(const trn_leaf *leaf, moment at)
 {
     double sum = 0;
     for (size_t i = 0; i < leaf->brake_count; i++) {
         const trn_brake *brake = &leaf->brakes[i];
-        sum += brake->count * brake->torque_Nm * brake->ratio * brake_share(brake, time_s);
+        sum += brake->count * brake->torque_Nm * brake->ratio * brake_share(brake, at);
     }
     return sum;
 }
@@ -74,14 +80,14 @@ static moving_inertia inertia_at(const coasting *of, double angle_rad)
     return inertia;
 }
 
-static double acceleration(const coasting *of, double from_rad, double time_s, motion at)
+static double acceleration(const coasting *of, double from_rad, moment when, motion at)
 {
     const double sign = of->direction == TRN_OPENING ? 1 : -1;
     const double angle = from_rad + sign * at.run_rad;
     const trn_moments moments = trn_loading_moments(&of->loading, angle);
     const double resistance = of->direction == TRN_OPENING ? moments.opening_Nm : moments.closing_Nm;
     const moving_inertia inertia = inertia_at(of, angle);
-    return -(resistance + brakes_at_leaf(of->leaf, time_s) +
+    return -(resistance + brakes_at_leaf(of->leaf, when) +
              sign * inertia.slope_kg_m2 * at.speed_rad_s * at.speed_rad_s / 2) /
            inertia.value_kg_m2;
 }
@@ -91,18 +97,22 @@ static motion moved(motion at, motion rate, double step)
     return (motion){at.run_rad + step * rate.run_rad, at.speed_rad_s + step * rate.speed_rad_s};
 }
 
-static motion rate_of(const coasting *of, double from_rad, double time_s, motion at)
+static motion rate_of(const coasting *of, double from_rad, moment when, motion at)
 {
-    return (motion){at.speed_rad_s, acceleration(of, from_rad, time_s, at)};
+    return (motion){at.speed_rad_s, acceleration(of, from_rad, when, at)};
 }
 
 /* One step of the classic Runge-Kutta method. */
 static motion advance(const coasting *of, double from_rad, double time_s, motion at, double step)
 {
-    const motion a = rate_of(of, from_rad, time_s, at);
-    const motion b = rate_of(of, from_rad, time_s + step / 2, moved(at, a, step / 2));
-    const motion c = rate_of(of, from_rad, time_s + step / 2, moved(at, b, step / 2));
-    const motion d = rate_of(of, from_rad, time_s + step, moved(at, c, step));
+    const double middle = time_s + step / 2;
+    const moment begins = {time_s, middle};
+    const moment halfway = {middle, middle};
+    const moment ends = {time_s + step, middle};
+    const motion a = rate_of(of, from_rad, begins, at);
+    const motion b = rate_of(of, from_rad, halfway, moved(at, a, step / 2));
+    const motion c = rate_of(of, from_rad, halfway, moved(at, b, step / 2));
+    const motion d = rate_of(of, from_rad, ends, moved(at, c, step));
     return (motion){at.run_rad + step / 6 * (a.run_rad + 2 * (b.run_rad + c.run_rad) + d.run_rad),
                     at.speed_rad_s + step / 6 * (a.speed_rad_s + 2 * (b.speed_rad_s + c.speed_rad_s) + d.speed_rad_s)};
 }
@@ -143,9 +153,10 @@ static void add_heat(const trn_leaf *leaf, double time_s, double step, motion be
         /* Simpson's rule; the middle speed by the cubic through both ends. */
         const double middle =
             1.5 * (after.run_rad - before.run_rad) / step - (before.speed_rad_s + after.speed_rad_s) / 4;
-        const double power = brake_share(brake, time_s) * before.speed_rad_s +
-                             4 * brake_share(brake, time_s + step / 2) * middle +
-                             brake_share(brake, time_s + step) * after.speed_rad_s;
+        const double halfway = time_s + step / 2;
+        const double power = brake_share(brake, (moment){time_s, halfway}) * before.speed_rad_s +
+                             4 * brake_share(brake, (moment){halfway, halfway}) * middle +
+                             brake_share(brake, (moment){time_s + step, halfway}) * after.speed_rad_s;
         heats_J[i] += brake->torque_Nm * brake->ratio * power * step / 6;
     }
 }
@@ -167,10 +178,11 @@ static trn_stop run_to_rest(const coasting *of, double from_rad, double longest_
             step = step_to_rest(of, from_rad, stop.time_s, at, step);
             next = advance(of, from_rad, stop.time_s, at, step);
         }
-        const double before = -acceleration(of, from_rad, stop.time_s, at);
+        const double middle = stop.time_s + step / 2;
+        const double before = -acceleration(of, from_rad, (moment){stop.time_s, middle}, at);
+        const double after = -acceleration(of, from_rad, (moment){stop.time_s + step, middle}, next);
         add_heat(of->leaf, stop.time_s, step, at, next, heats_J);
         stop.time_s = to_bend && !stop.stops ? bend : stop.time_s + step;
-        const double after = -acceleration(of, from_rad, stop.time_s, next);
         stop.peak_deceleration_rad_s2 = fmax(stop.peak_deceleration_rad_s2, fmax(before, after));
         at = next;
     }

@@ -305,6 +305,19 @@ def duty_too_short():
     expect_refused(run("drive", "-", "--json", stdin=leaf), 2, "standard input:1:1: duty", "30 openings per hour")
 
 
+def duty_alone_is_told():
+    """Motors that bear every case may still become too warm: status 1 for that alone."""
+    leaf = wheel(motors={"installed": 2, "power": "14 kW", "speed": "900 rpm", "inertia": "0.5 kg m2"},
+                 travel={**TRAVEL, "accelerate_in": "0.2 s", "decelerate_in": "0.2 s"})
+    cases = [{"name": "hard", "accelerating": True, "motor_limit": 30}]
+    text = written(leaf, cases=cases, duty={"openings_per_hour": 18, "hold_open": "1 s"})
+    result = asked("drive", "-", "--json", stdin=text)
+    whole = json.loads(result.text)
+    expect(all(row["met"] for row in whole["cases"]) and not whole["duty"]["met"], result.text)
+    expect_equal((result.status, len(sentences(result))), (1, 1), result)
+    expect("NOT met" in asked("drive", "-", stdin=text).text, "the table does not say so")
+
+
 def duty_takes_its_case():
     leaf = random_leaf(1, "ratio")
     least = [
@@ -365,6 +378,7 @@ for number, sort, system in ((1, "ratio", "metric"), (2, "strut", "us"), (3, "ra
 claim("a leaf that asks nothing needs no size", no_size_for_nothing)
 claim("the duty of a balanced leaf without friction, by hand", duty_of_a_wheel)
 claim("a duty without time for the motion is told", duty_too_short)
+claim("a duty alone that is not met: status 1 and its sentence", duty_alone_is_told)
 claim("the duty takes the case that it names, else the first", duty_takes_its_case)
 for asks in ("curve", "drive", "wind"):
     for sort in ("strut", "cylinder"):

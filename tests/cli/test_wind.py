@@ -400,6 +400,8 @@ for example in WINDY:
 for bound in BEAUFORT:
     for tenth in (bound, bound + 1):
         claim(f"a posted {tenth / 10} m/s in every unit and in Beaufort", posted_in_all_units, tenth / 10, f"{tenth / 10} m/s")
+for bound in (13.84, 13.86, 32.64, 32.66):  # it is the rounded tenths that the bounds are held against
+    claim(f"a posted {bound} m/s in every unit and in Beaufort", posted_in_all_units, bound, f"{bound} m/s")
 claim("a posted 47 km/h in every unit", posted_in_all_units, 47 / 3.6, "47 km/h")
 claim("a posted 39 mph in every unit", posted_in_all_units, 39 * 0.44704, "39 mph")
 claim("a posted 21 knots in every unit", posted_in_all_units, 21 * 1852 / 3600, "21 knots")
