@@ -307,7 +307,7 @@ def duty_too_short():
 
 def duty_alone_is_told():
     """Motors that bear every case may still become too warm: status 1 for that alone."""
-    leaf = wheel(motors={"installed": 2, "power": "14 kW", "speed": "900 rpm", "inertia": "0.5 kg m2"},
+    leaf = wheel(motors={"installed": 2, "power": "0.3 kW", "speed": "900 rpm", "inertia": "0.5 kg m2"},
                  travel={**TRAVEL, "accelerate_in": "0.2 s", "decelerate_in": "0.2 s"})
     cases = [{"name": "hard", "accelerating": True, "motor_limit": 30}]
     text = written(leaf, cases=cases, duty={"openings_per_hour": 18, "hold_open": "1 s"})
