@@ -67,7 +67,8 @@ def random_wind(draw):
     law = draw.choice(("projected", "normal", "incidence"))
     wind = {"law": law}
     if law == "incidence":
-        wind["normal_coefficient"] = [["0 degree", 0], ["20 degree", draw.uniform(0.6, 0.9)], ["90 degree", draw.uniform(1, 1.4)]]
+        flat, steep = draw.uniform(0.6, 0.9), draw.uniform(1, 1.4)
+        wind["normal_coefficient"] = [["0 degree", 0], ["20 degree", flat], ["90 degree", steep]]
     else:
         wind["coefficient"] = draw.uniform(0.8, 1.6)
     if draw.random() < 0.4:
@@ -76,7 +77,7 @@ def random_wind(draw):
 
 
 def random_leaf(seed, kind):
-    """An invented leaf near its balance, with all that drive, brake and wind ask for, as a dictionary of its sections."""
+    """An invented leaf near its balance, with all that drive, brake and wind ask for: a dictionary of its sections."""
     draw = random.Random(f"{seed} {kind}")
     near = draw.uniform
     toe, weight, arm = near(14, 24), near(500, 1200), near(4.5, 6.5)
@@ -88,8 +89,8 @@ def random_leaf(seed, kind):
         "leaf": f"leaf {seed} {kind}", "opens_to": f"{near(60, 85)!r} degree", "toe": f"{toe!r} m",
         "parts": [
             {"name": "span", "weight": f"{weight!r} kN", "from": ["-2 m", "-0.5 m"], "to": point(toe, 0.1)},
-            {"name": "counterweight", "weight": f"{span * near(0.96, 1.02) / arm!r} kN", "at": point(-arm, near(-0.5, 0.3)),
-             "gyration": "1 m"},
+            {"name": "counterweight", "weight": f"{span * near(0.96, 1.02) / arm!r} kN",
+             "at": point(-arm, near(-0.5, 0.3)), "gyration": "1 m"},
         ],
         "surfaces": [
             {"name": "deck", "from": ["0.5 m", "0.8 m"], "to": point(toe, 0.8), "width": f"{near(5, 9)!r} m",
@@ -103,7 +104,8 @@ def random_leaf(seed, kind):
         "brakes": [
             {"name": "motor brakes", "count": 2, "torque": f"{near(300, 700)!r} N m", "ratio": 1300, "delay": "0.3 s",
              "set_time": "0.5 s", "heat_capacity": "21 kJ/K"},
-            {"name": "slow brake", "torque": f"{near(5, 11)!r} kN m", "ratio": 90, "delay": "0.8 s", "set_time": "0.9 s"},
+            {"name": "slow brake", "torque": f"{near(5, 11)!r} kN m", "ratio": 90, "delay": "0.8 s",
+             "set_time": "0.9 s"},
         ],
         "travel": TRAVEL,
         "cases": [
@@ -133,6 +135,18 @@ def wheel(**changes):
         "travel": TRAVEL,
     }
     return {**leaf, **changes}
+
+
+def of_one_brake(brake):
+    """What one brake of an entry holds at the leaf, N m."""
+    value, unit = brake["torque"].split(" ", 1)
+    return float(value) * {"N m": 1, "kN m": 1e3}[unit] * brake["ratio"]
+
+
+def capacities(leaf):
+    """Of all brakes, and of all but the strongest at the leaf."""
+    whole = sum(of_one_brake(brake) * brake.get("count", 1) for brake in leaf["brakes"])
+    return whole, whole - max(map(of_one_brake, leaf["brakes"]))
 
 
 WHEEL_INERTIA = 400e3 / 9.80665 * 9
@@ -195,7 +209,8 @@ def shows(cell, value, unit):
     """The cell of a table is this number in this unit, rounded to the decimals that it shows."""
     decimals = len(cell.partition(".")[2])
     wanted = value / UNITS[unit]
-    expect(abs(float(cell) - wanted) <= 0.5000001 * 10.0**-decimals + 1e-12 * abs(wanted), f"{cell} {unit} for {value!r}")
+    slack = 0.5000001 * 10.0**-decimals + 1e-12 * abs(wanted)
+    expect(abs(float(cell) - wanted) <= slack, f"{cell} {unit} for {value!r}")
 
 
 def near_enough(got, wanted, share, *about):

@@ -11,8 +11,8 @@ from harness import (
     EXAMPLES, METRIC, ROOT, cases_of, claim, expect, expect_equal, expect_refused, folder, main, run, run_well,
 )
 from machinery import (
-    DEGREE, KINDS, ROTATING, TRAVEL, WHEEL_INERTIA, answer, asked, has_keys, has_types, near_enough, random_leaf, records,
-    row_at, same_in_csv, sentences, shows, table_after, wheel, written,
+    DEGREE, KINDS, ROTATING, TRAVEL, WHEEL_INERTIA, answer, asked, has_keys, has_types, near_enough, random_leaf,
+    records, row_at, same_in_csv, sentences, shows, table_after, wheel, written,
 )
 
 US = ROOT / "examples" / "us.yaml"
@@ -108,7 +108,7 @@ TOO_WEAK = {
     "duty": {"openings_per_hour": 20, "hold_open": "5 s"},
 }
 WEAK_PUMP = random_leaf(2, "cylinder")
-WEAK_PUMP = {**WEAK_PUMP, "drive": {**WEAK_PUMP["drive"], "cylinder": {**WEAK_PUMP["drive"]["cylinder"], "pressure": "32 bar"}}}
+WEAK_PUMP["drive"]["cylinder"]["pressure"] = "32 bar"
 
 
 def is_told(leaf, least, duty):
@@ -122,9 +122,12 @@ def is_told(leaf, least, duty):
     told = sentences(result)
     expect_equal(len(told), len(unmet) + duty, result)
     for words, row in zip(told, unmet):
-        found = re.fullmatch(r"case '(.*)', (\w+): the (motors|cylinders) are at (\S+) % of what is allowed, at (\S+) degree", words)
+        found = re.fullmatch(
+            r"case '(.*)', (\w+): the (motors|cylinders) are at (\S+) % of what is allowed, at (\S+) degree", words
+        )
         expect(found, words)
-        expect_equal(found.groups()[:3], (row["name"], row["direction"], "motors" if row["allowed_Nm"] else "cylinders"))
+        moved_by = "motors" if row["allowed_Nm"] else "cylinders"
+        expect_equal(found.groups()[:3], (row["name"], row["direction"], moved_by))
         near_enough(float(found[4]), row["use"] * 100, 5e-4)
         expect(abs(float(found[5]) - row["worst_angle_deg"]) <= 5e-4 * row["worst_angle_deg"], words, row)
     if duty:
@@ -246,10 +249,11 @@ def one_motor_out(installed, running, left):
     """As if so many ran as are left; the rotors of all that are installed still turn with them."""
     leaf = random_leaf(3, "strut")
     motors = {**leaf["motors"], "installed": installed}
-    whole = answer("drive", "-", stdin=written(leaf, motors={**motors, "running": running}))
+    text = written(leaf, motors={**motors, "running": running})
+    whole = answer("drive", "-", stdin=text)
     if left == 0:
         expect_equal(whole["one_motor_out"], [])
-        expect("none is left" in asked("drive", "-", stdin=written(leaf, motors={**motors, "running": running})).text, "not told")
+        expect("none is left" in asked("drive", "-", stdin=text).text, "the table does not say so")
         return
     wanted = answer("drive", "-", stdin=written(leaf, motors={**motors, "running": left}))["cases"]
     expect_equal(whole["one_motor_out"], wanted)
@@ -333,7 +337,8 @@ def duty_takes_its_case():
 
 ACROSS = {  # the pin on the leaf passes the line from the trunnion to the fixed point at 45 degrees
     "strut": {"on_leaf": ["3 m", "0 m"], "pinion": ["3 m", "3 m"], "pinion_radius": "0.28 m", "ratio": 118},
-    "cylinder": {"on_leaf": ["3 m", "0 m"], "anchor": ["2 m", "2 m"], "bore": "280 mm", "rod": "180 mm", "pressure": "250 bar"},
+    "cylinder": {"on_leaf": ["3 m", "0 m"], "anchor": ["2 m", "2 m"], "bore": "280 mm", "rod": "180 mm",
+                 "pressure": "250 bar"},
 }
 
 
@@ -349,10 +354,11 @@ def locks(command):
 
 
 for example in EXAMPLES:
-    claim(f"{example.stem}: JSON has the keys of the contract, types right, null where there is nothing", keys_of, example)
+    claim(f"{example.stem}: JSON has the keys of the contract, types right, null for nothing", keys_of, example)
     claim(f"{example.stem}: CSV is RFC 4180 and says what JSON says", csv_agrees, example)
     claim(f"{example.stem}: --case gives that case unchanged, and names the cases that there are", one_case, example)
-claim("metric: the table is the JSON, rounded, with the caution", table_agrees, METRIC, "°", "kN m", "N m", "N m", "%", "kW")
+claim("metric: the table is the JSON, rounded, with the caution", table_agrees, METRIC,
+      "°", "kN m", "N m", "N m", "%", "kW")
 claim("US: the table is in kip ft, lbf ft, hp", table_agrees, US, "°", "kip ft", "lbf ft", "lbf ft", "%", "hp")
 claim("cylinders: the table is in bar and kN", table_agrees, CYLINDER, "°", "kN m", "bar", "bar", "%", "kN")
 claim("motors too weak: status 1, a sentence for each case and direction, and for the duty", is_told, TOO_WEAK, 3, 1)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The pictures of drive, brake and wind: whole, drawn without complaint, with all that belongs in them, and nothing cut off."""
+"""The pictures of drive, brake and wind: whole, drawn without complaint, with all that belongs in them, none cut."""
 
 import itertools
 import os
@@ -46,7 +46,8 @@ def drive_shows(leaf):
     words = words_of(drawn("drive", leaf))
     whole = answer("drive", leaf)
     out = ["opening, one motor out", "closing, one motor out"]
-    for wanted in ("allowed", "opening", "closing", *(row["name"] for row in whole["cases"]), *(out if whole["one_motor_out"] else ())):
+    cases = [row["name"] for row in whole["cases"]]
+    for wanted in ("allowed", "opening", "closing", *cases, *(out if whole["one_motor_out"] else ())):
         expect(wanted in words, f"{wanted} is not drawn", words)
     expect(whole["one_motor_out"] or not set(out) & set(words), "a motor is out that there is not", words)
     expect(any(text.startswith(f"{whole['leaf']}: ") for text in words), "the title lacks the leaf", words)
@@ -63,7 +64,7 @@ def brake_shows(leaf):
 
 
 def card_shows(leaf):
-    """The caution, every action with its limit in all units, what comes down, the posted limit; and a curve for each."""
+    """The caution, every action with its limit in all units and its curve, what comes down, the posted limit."""
     words = words_of(drawn("wind", leaf))
     whole = answer("wind", leaf)
     for wanted in ("Wind card", whole["leaf"], "m/s", "km/h", "mph", "kn", "Beaufort", *CAUTION, "posted limit",
@@ -100,7 +101,7 @@ def bars_are_the_use(kind, left):
 
 
 def curves_are_the_rows():
-    """The points of the card's curves are the rows of wind in the units of the leaf; brake's are demand times factor."""
+    """The points of the card's curves are the rows of wind in the leaf's units; brake's are demand times factor."""
     for units, size in (("metric", 1 / 3.6), ("us", 0.44704)):
         leaf = written(random_leaf(4, "strut"), units=units)
         limits = answer("wind", "-", stdin=leaf)["limits"]
@@ -110,7 +111,8 @@ def curves_are_the_rows():
         for i, limit in enumerate(limits):
             block = re.search(rf"(?s)\$action{i} << EOD\n(.*?)EOD\n", text)[1]
             got = [tuple(map(float, line.split())) for line in block.splitlines() if line]
-            wanted = [(row["angle_deg"], row["speed_m_s"] / size) for row in limit["rows"] if row["speed_m_s"] is not None]
+            rows = [row for row in limit["rows"] if row["speed_m_s"] is not None]
+            wanted = [(row["angle_deg"], row["speed_m_s"] / size) for row in rows]
             expect_equal(len(got), len(wanted))
             for point, row in zip(got, wanted):
                 expect(all(abs(a - b) <= 1e-7 * abs(b) for a, b in zip(point, row)), limit["action"], point, row)
@@ -181,8 +183,9 @@ def drawn_as_text(name, command):
 
 
 SMALL = {
-    "nothing is asked": written(wheel(surfaces=None, brakes=STRONG, holding=[{"name": "h", "wind": {"pressure": "0 Pa"}}],
-                                      wind_limits={"law": "projected"}, posted_wind="12 m/s")),
+    "nothing is asked": written(wheel(
+        surfaces=None, brakes=STRONG, holding=[{"name": "h", "wind": {"pressure": "0 Pa"}}],
+        wind_limits={"law": "projected"}, posted_wind="12 m/s")),
     "all fails in calm air": written(
         random_leaf(1, "ratio"), motors={"installed": 1, "power": "1 W", "speed": "900 rpm"}, duty=None,
         brakes=[{"name": "b", "torque": "1 N m", "ratio": 1000, "delay": "0.1 s", "set_time": "0.1 s"}]),

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""wind from outside: the wind that still lets the leaf raise, lower and hold, in every unit, against the posted limit."""
+"""wind from outside: the wind that still lets the leaf raise, lower and hold, in every unit; the posted limit."""
 
 import functools
 import itertools
@@ -9,8 +9,8 @@ import re
 
 from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
 from machinery import (
-    DEGREE, KINDS, answer, asked, has_keys, has_types, near_enough, random_leaf, records, sentences, shows, table_after, wheel,
-    written,
+    DEGREE, KINDS, answer, capacities, has_keys, has_types, near_enough, of_one_brake, random_leaf, records,
+    sentences, shows, table_after, wheel, written,
 )
 
 US = ROOT / "examples" / "us.yaml"
@@ -26,6 +26,22 @@ M_S = {"m/s": 1, "km/h": 1 / 3.6, "mph": 0.44704, "kn": 1852 / 3600}
 
 def of(whole):
     return {limit["action"]: limit for limit in whole["limits"]}
+
+
+def limits_of(*arguments, **options):
+    return of(answer("wind", *arguments, **options))
+
+
+def speed_of(limit):
+    """The limit, or the speed of a row, to compare: infinite where nothing limits."""
+    speed = limit["limit_m_s"] if "limit_m_s" in limit else limit["speed_m_s"]
+    return math.inf if speed is None else speed
+
+
+def as_asked(limits, speed):
+    """The wind of wind_limits as that of a case or a holding, at this speed."""
+    same = {key: limits[key] for key in ("law", "coefficient", "normal_coefficient", "profile") if key in limits}
+    return {**same, "speed": f"{speed!r} m/s"}
 
 
 def keys_of(path):
@@ -48,9 +64,10 @@ def keys_of(path):
 def csv_agrees(path):
     whole = answer("wind", path, "--step", "2.5deg")
     rows = records("wind", path, "--step", "2.5deg")
-    wanted = [(limit["action"], row["angle_deg"], row["speed_m_s"]) for limit in whole["limits"] for row in limit["rows"]]
-    got = [(row["action"], float(row["angle_deg"]), float(row["speed_m_s"]) if row["speed_m_s"] else None) for row in rows]
-    expect_equal(got, wanted)
+    got = [(row["action"], float(row["angle_deg"]), float(row["speed_m_s"] or "inf")) for row in rows]
+    expect_equal(got, [
+        (limit["action"], row["angle_deg"], speed_of(row)) for limit in whole["limits"] for row in limit["rows"]
+    ])
 
 
 def speed_cell(cell, value, unit):
@@ -67,7 +84,8 @@ def table_agrees(path, unit):
     expect("Caution: " in lines[-2] and "licensed engineer" in lines[-1], "no caution ends the table", *lines[-4:])
     heading, rows = table_after(text, "angle")
     actions = [limit["action"] for limit in whole["limits"]]
-    expect_equal([re.split(r"\s{2,}", line.strip()) for line in heading], [["angle", *actions], ["°", *[unit] * len(actions)]])
+    expect_equal([re.split(r"\s{2,}", line.strip()) for line in heading],
+                 [["angle", *actions], ["°", *[unit] * len(actions)]])
     expect_equal(len(rows), len(whole["limits"][0]["rows"]))
     for k, cells in enumerate(rows):
         expect_equal(float(cells[0]), whole["limits"][0]["rows"][k]["angle_deg"])
@@ -101,12 +119,9 @@ def posted_in_all_units(speed, text):
 def same_wind_in_every_unit():
     """One wind posted in five ways is one wind."""
     leaf = random_leaf(1, "ratio")
-    speeds = [
-        answer("wind", "-", "--step", "90deg", stdin=written(leaf, posted_wind=f"{12.3 / size!r} {unit}"))["posted"]["speed_m_s"]
-        for unit, size in (*M_S.items(), ("knots", M_S["kn"])) if unit != "kn"
-    ]
-    for speed in speeds:
-        near_enough(speed, 12.3, 1e-14)
+    for unit, size in {"m/s": 1, "km/h": 1 / 3.6, "mph": 0.44704, "knots": 1852 / 3600, "ft/s": 0.3048}.items():
+        text = written(leaf, posted_wind=f"{12.3 / size!r} {unit}")
+        near_enough(answer("wind", "-", "--step", "90deg", stdin=text)["posted"]["speed_m_s"], 12.3, 1e-14, unit)
 
 
 def standard_input_and_file():
@@ -120,16 +135,16 @@ def standard_input_and_file():
 
 
 def step_and_case():
-    whole = of(answer("wind", METRIC, "--step", "38deg"))["raise"]
+    whole = limits_of(METRIC, "--step", "38deg")["raise"]
     expect_equal([row["angle_deg"] for row in whole["rows"]], [0, 38, 76])
-    expect_equal(whole["limit_m_s"], of(answer("wind", METRIC))["raise"]["limit_m_s"])
+    expect_equal(whole["limit_m_s"], limits_of(METRIC)["raise"]["limit_m_s"])
     expect_refused(run("wind", METRIC, "--case", "calm"), 2, "takes no --case")
 
 
 def posted_is_told():
     """Each of raise, lower, hold whose limit lies below what is posted is told; what is out is none of it."""
     leaf = random_leaf(4, "ratio")
-    limits = of(answer("wind", "-", stdin=written(leaf)))
+    limits = limits_of("-", stdin=written(leaf))
     three = sorted((limits[action]["limit_m_s"], action) for action in ("raise", "lower", "hold"))
     expect(all(limits[f"{action}, one {part} out"]["limit_m_s"] < three[0][0] - 0.01 for action, part in (
         ("raise", "motor"), ("lower", "motor"), ("hold", "brake"))), "nothing lies below the three", limits)
@@ -175,12 +190,14 @@ def needs_no_more():
     leaf = random_leaf(2, "ratio")
     bare = dict.fromkeys(("holding", "cases", "travel", "duty", "posted_wind", "trunnion"))
     whole = answer("wind", "-", stdin=written(leaf, **bare, drive=None))
-    expect_equal(([limit["action"] for limit in whole["limits"]], whole["posted"]), (["hold", "hold, one brake out"], None))
+    expect_equal([limit["action"] for limit in whole["limits"]], ["hold", "hold, one brake out"])
+    expect_equal(whole["posted"], None)
     whole = answer("wind", "-", stdin=written(leaf, **bare, motors=None))
     expect_equal([limit["action"] for limit in whole["limits"]], ["hold", "hold, one brake out"])
-    whole = answer("wind", "-", stdin=written(leaf, **bare, brakes=None, motors={**leaf["motors"], "installed": 1, "running": 1}))
+    one = {**leaf["motors"], "installed": 1, "running": 1}
+    whole = answer("wind", "-", stdin=written(leaf, **bare, brakes=None, motors=one))
     expect_equal([limit["action"] for limit in whole["limits"]], ["raise", "lower"])
-    expect("Posted" not in run_well("wind", "-", stdin=written(leaf, **bare)).text, "a limit is told that is not posted")
+    expect("Posted" not in run_well("wind", "-", stdin=written(leaf, **bare)).text, "nothing is posted")
 
 
 @functools.cache
@@ -193,17 +210,17 @@ def lowest_is_lowest(seed, kind):
     """The limit over the whole travel beats every row, and is that of the rows around it."""
     _, whole = random_answer(seed, kind)
     for limit in whole["limits"]:
-        speeds = [math.inf if row["speed_m_s"] is None else row["speed_m_s"] for row in limit["rows"]]
+        speeds = [speed_of(row) for row in limit["rows"]]
         if limit["limit_m_s"] is None:
             expect_equal((min(speeds), limit["angle_deg"]), (math.inf, None), limit["action"])
             continue
         expect(limit["limit_m_s"] <= min(speeds) * (1 + 1e-10), limit["action"], limit["limit_m_s"], min(speeds))
-        near = [speed for speed, row in zip(speeds, limit["rows"]) if abs(row["angle_deg"] - limit["angle_deg"]) <= 0.26]
+        near = [speed_of(row) for row in limit["rows"] if abs(row["angle_deg"] - limit["angle_deg"]) <= 0.26]
         near_enough(limit["limit_m_s"], min(near), 1e-3, limit["action"])
 
 
 def put_back(seed, kind):
-    """With the limit as the wind of a case, the motors are at just what is allowed, the brakes at just what is required."""
+    """With the limit as the wind of a case, the motors are just at what is allowed, the brakes at what is required."""
     leaf, whole = random_answer(seed, kind)
     limits, ask = of(whole), leaf["wind_limits"]
     tried = 0
@@ -211,15 +228,14 @@ def put_back(seed, kind):
         speed = limits[action]["limit_m_s"]
         if not speed:
             continue
-        wind = {key: ask[key] for key in ("law", "coefficient", "normal_coefficient", "profile") if key in ask}
-        wind["speed"] = f"{speed!r} m/s"
+        wind = as_asked(ask, speed)
         if action == "hold":
             text = written(leaf, holding=[{"name": "limit", "wind": wind, "factor": ask["hold_factor"]}])
             factor = answer("brake", "-", stdin=text)["cases"][0]["factor"]
             near_enough(factor, ask["hold_factor"], 1e-9, action)
         else:
-            cases = [{"name": side, "friction": ask["friction"], "motor_limit": ask["motor_limit"], "wind": {**wind, "from": side}}
-                     for side in ("heel", "toe")]
+            same = {"friction": ask["friction"], "motor_limit": ask["motor_limit"]}
+            cases = [{"name": side, **same, "wind": {**wind, "from": side}} for side in ("heel", "toe")]
             direction = "opening" if action == "raise" else "closing"
             rows = answer("drive", "-", stdin=written(leaf, cases=cases, duty=None))["cases"]
             near_enough(max(row["use"] for row in rows if row["direction"] == direction), 1, 1e-9, action)
@@ -234,9 +250,10 @@ def put_back_row(seed, kind):
     for action, direction in (("raise", "opening"), ("lower", "closing")):
         rows = [row for row in of(whole)[action]["rows"] if row["speed_m_s"]]
         for row in rows[:: max(1, len(rows) // 2)]:
-            wind = {key: ask[key] for key in ("law", "coefficient", "normal_coefficient", "profile") if key in ask}
-            wind["speed"] = f"{row['speed_m_s']!r} m/s"
-            cases = [{"name": side, "friction": ask["friction"], "wind": {**wind, "from": side}} for side in ("heel", "toe")]
+            wind = as_asked(ask, row["speed_m_s"])
+            cases = [
+                {"name": side, "friction": ask["friction"], "wind": {**wind, "from": side}} for side in ("heel", "toe")
+            ]
             curves = answer("curve", "-", "--step", "0.25deg", stdin=written(leaf, cases=cases))["cases"]
             at = [next(one for one in case["rows"] if one["angle_deg"] == row["angle_deg"]) for case in curves]
             if kind == "cylinder":
@@ -255,11 +272,10 @@ def hold_by_hand(law):
     limits = {"law": law, "coefficient": 1.3, "hold_factor": 1.4, "density": "1.2 kg/m3"}
     text = written(leaf, surfaces=[deck], wind_limits=limits)
     weigh = answer("weigh", "-", stdin=text)
-    capacity = sum(float(b["torque"].split()[0]) * {"N": 1, "kN": 1e3}[b["torque"].split()[1]] * b["ratio"] * b.get("count", 1)
-                   for b in leaf["brakes"])
+    capacity, _ = capacities(leaf)
     length, slope = math.hypot(14, 0.4), math.atan2(0.4, 14)
     tried = 0
-    for row in of(answer("wind", "-", "--step", "2deg", stdin=text))["hold"]["rows"]:
+    for row in limits_of("-", "--step", "2deg", stdin=text)["hold"]["rows"]:
         angle = row["angle_deg"] * DEGREE
         area = 6 * 0.8 * length
         if law == "projected":
@@ -281,8 +297,8 @@ def monotone(seed, kind, action, change):
     leaf = random_leaf(seed, kind)
     before, risen = None, False
     for share in (0.6, 0.9, 1.2, 1.8, 2.7):
-        rows = of(answer("wind", "-", "--step", "4deg", stdin=written(leaf, **change(leaf, share))))[action]["rows"]
-        speeds = [math.inf if row["speed_m_s"] is None else row["speed_m_s"] for row in rows]
+        rows = limits_of("-", "--step", "4deg", stdin=written(leaf, **change(leaf, share)))[action]["rows"]
+        speeds = list(map(speed_of, rows))
         if before:
             expect(all(new >= old * (1 - 1e-12) for new, old in zip(speeds, before)), f"at {share}", speeds, before)
             risen = risen or any(new > old for new, old in zip(speeds, before))
@@ -308,17 +324,16 @@ def one_out(seed):
     leaf = random_leaf(seed, "strut")
     motors = {**leaf["motors"], "installed": 3}
     for running, left in ((3, 2), (2, 2), (1, 1)):
-        limits = of(answer("wind", "-", "--step", "10deg", stdin=written(leaf, motors={**motors, "running": running})))
-        fewer = of(answer("wind", "-", "--step", "10deg", stdin=written(leaf, motors={**motors, "running": left})))
+        limits = limits_of("-", "--step", "10deg", stdin=written(leaf, motors={**motors, "running": running}))
+        fewer = limits_of("-", "--step", "10deg", stdin=written(leaf, motors={**motors, "running": left}))
         for action in ("raise", "lower"):
             expect_equal({**limits[f"{action}, one motor out"], "action": action}, fewer[action])
-    alone = of(answer("wind", "-", stdin=written(leaf, motors={**motors, "installed": 1, "running": 1})))
+    alone = limits_of("-", stdin=written(leaf, motors={**motors, "installed": 1, "running": 1}))
     expect_equal([action for action in alone if "motor" in action], [])
-    limits = of(answer("wind", "-", "--step", "10deg", stdin=written(leaf)))
-    each = [float(b["torque"].split()[0]) * {"N": 1, "kN": 1e3}[b["torque"].split()[1]] * b["ratio"] for b in leaf["brakes"]]
+    limits = limits_of("-", "--step", "10deg", stdin=written(leaf))
     first, second = leaf["brakes"]
-    without = [{**first, "count": 1}, second] if each[0] > each[1] else [first]
-    fewer = of(answer("wind", "-", "--step", "10deg", stdin=written(leaf, brakes=without)))["hold"]
+    without = [{**first, "count": 1}, second] if of_one_brake(first) > of_one_brake(second) else [first]
+    fewer = limits_of("-", "--step", "10deg", stdin=written(leaf, brakes=without))["hold"]
     got = limits["hold, one brake out"]
     for one, other in zip(got["rows"], fewer["rows"], strict=True):
         if one["speed_m_s"] is None or other["speed_m_s"] is None:
@@ -372,9 +387,7 @@ def comes_down(seed, kind):
         ballast = {"name": "ballast", "weight": "300 kN", "at": [f"{x!r} m", "0.05 m"]}
         text = written(leaf, parts=[*leaf["parts"], ballast])
         whole = answer("wind", "-", "--step", "90deg", stdin=text)
-        raising, lowering = (
-            math.inf if of(whole)[action]["limit_m_s"] is None else of(whole)[action]["limit_m_s"] for action in ("raise", "lower")
-        )
+        raising, lowering = (speed_of(of(whole)[action]) for action in ("raise", "lower"))
         expect_equal(whole["comes_down_again"], lowering >= raising)
         table = run("wind", "-", stdin=text).text
         expect_equal(("can be brought down again in the same wind" in table, "may NOT come down again" in table),
@@ -382,7 +395,8 @@ def comes_down(seed, kind):
         with folder() as place:
             run("wind", "-", "--plot", "card.gp", stdin=text, cwd=place)
             card = (place / "card.gp").read_text(encoding="utf-8")
-        expect_equal(("can be brought down in any wind" in card, "may not come down" in card), (lowering >= raising, lowering < raising))
+        expect_equal(("can be brought down in any wind" in card, "may not come down" in card),
+                     (lowering >= raising, lowering < raising))
         seen.add(lowering >= raising)
     return seen
 
@@ -393,13 +407,14 @@ def comes_down_both_ways():
 
 
 for example in WINDY:
-    claim(f"{example.stem}: JSON has the keys of the contract, types right, null where nothing limits", keys_of, example)
+    claim(f"{example.stem}: JSON has the keys of the contract, types right, null for no limit", keys_of, example)
     claim(f"{example.stem}: CSV is RFC 4180 and says what JSON says", csv_agrees, example)
     claim(f"{example.stem}: the tables are the JSON, rounded, with the caution", table_agrees, example,
           "mph" if example == US else "km/h")
 for bound in BEAUFORT:
     for tenth in (bound, bound + 1):
-        claim(f"a posted {tenth / 10} m/s in every unit and in Beaufort", posted_in_all_units, tenth / 10, f"{tenth / 10} m/s")
+        claim(f"a posted {tenth / 10} m/s in every unit and in Beaufort",
+              posted_in_all_units, tenth / 10, f"{tenth / 10} m/s")
 for bound in (13.84, 13.86, 32.64, 32.66):  # it is the rounded tenths that the bounds are held against
     claim(f"a posted {bound} m/s in every unit and in Beaufort", posted_in_all_units, bound, f"{bound} m/s")
 claim("a posted 47 km/h in every unit", posted_in_all_units, 47 / 3.6, "47 km/h")
@@ -408,7 +423,7 @@ claim("a posted 21 knots in every unit", posted_in_all_units, 21 * 1852 / 3600, 
 claim("one wind in m/s, km/h, mph and knots is one wind", same_wind_in_every_unit)
 claim("- reads standard input, -o writes the same", standard_input_and_file)
 claim("--step sets the angles and not the limit; there is no --case", step_and_case)
-claim("a posted wind over a limit: status 1, a sentence for each of raise, lower, hold, every form whole", posted_is_told)
+claim("a posted wind over a limit: status 1, a sentence for each of raise, lower, hold, all whole", posted_is_told)
 claim("no wind_limits is told", lacks, "ratio", ["section 'wind_limits'"], "wind_limits")
 claim("neither motors nor brakes is told", lacks, "rack", ["'drive' and 'motors'", "'brakes'"], "motors", "brakes")
 claim("neither drive nor brakes is told", lacks, "cylinder", ["'drive'", "'brakes'"], "drive", "brakes")
