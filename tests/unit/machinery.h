@@ -78,7 +78,7 @@ static inline trn_case rough_case(void)
     return rough;
 }
 
-/* A sail of 100 m2 at 11 m, and wind that blows hard on it at one angle only: 42.1 degrees open, 2 degrees wide. */
+/* A sail of 100 m2 at 11 m, and wind that blows hard on it at one angle only, 42.1 degrees open. */
 static const trn_surface spiked_sail = {.name = "sail", .from = {6.0, 0.0}, .to = {16.0, 0.0}, .width_m = 10.0,
                                         .solidity = 1.0, .takes_wind = true};
 static const trn_incidence_point spike[] = {
