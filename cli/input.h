@@ -6,12 +6,16 @@
 #include "exit_status.h"
 #include "options.h"
 #include "trunnion/describe.h"
+#include "trunnion/record.h"
 
 /*
  * Read a leaf file, "-" for standard input. Faults are printed, one a line:
  * FILE:LINE:COLUMN: what is wrong. On EXIT_DONE the description must be freed.
  */
 exit_status input_read(const char *file, trn_description **description);
+
+/* The same for the record of a balance test; on EXIT_DONE it must be freed. */
+exit_status input_read_record(const char *file, trn_record *record);
 
 /* The name under which messages speak of a file. */
 const char *input_name(const char *file);
