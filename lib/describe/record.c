@@ -56,47 +56,38 @@ static void check_time(record_reader *reader, const trn_reading *reading, dsc_pl
     *last = (last_time){true, reading->time_s};
 }
 
-/* A line as it is taken in: the fields so far, and whether all were right. */
+/* The fields of a line, before they are held against the headings. */
 typedef struct line {
-    size_t fields;
-    bool good;
-    bool empty; /* nothing but blanks */
-    dsc_place time;
+    rec_field fields[REC_COLUMNS_KEPT];
+    size_t count;
+    int number;
+    dsc_place last;
     dsc_place surplus; /* of the first field beyond the headings */
-    trn_reading reading;
 } line;
 
-static void take_field(record_reader *reader, const rec_field *field, line *into)
+static bool is_empty(const line *taken)
 {
-    const rec_columns *columns = &reader->columns;
-    const size_t index = into->fields++;
-    if (index == columns->count) {
-        into->surplus = field->place;
-    }
-    if (index < columns->count && index < REC_COLUMNS_KEPT && !into->empty) {
-        const rec_column *column = &columns->at[index];
-        into->good = rec_read_cell(field, column, reader->faults, &into->reading) && into->good;
-        into->time = column->role == REC_TIME ? field->place : into->time;
-    }
+    return taken->count == 1 && taken->fields[0].length == 0 && !taken->fields[0].quoted;
 }
 
-static void check_field_count(record_reader *reader, const line *taken, dsc_place end)
+static bool has_wanted_count(record_reader *reader, const line *taken)
 {
     const size_t wanted = reader->columns.count;
-    if (taken->fields < wanted) {
-        dsc_faults_add(reader->faults, end, "the line has %zu fields: expected %zu, as there are headings",
-                       taken->fields, wanted);
-    } else if (taken->fields > wanted) {
+    if (taken->count < wanted) {
+        dsc_faults_add(reader->faults, taken->last, "the line has %zu field%s: expected %zu, as there are headings",
+                       taken->count, taken->count == 1 ? "" : "s", wanted);
+    } else if (taken->count > wanted) {
         dsc_faults_add(reader->faults, taken->surplus,
                        "the line has %zu fields: expected %zu, as there are headings (the decimal mark is a point)",
-                       taken->fields, wanted);
+                       taken->count, wanted);
     }
+    return taken->count == wanted;
 }
 
-static trn_status end_line(record_reader *reader, line *taken, dsc_place end)
+static trn_status take_line(record_reader *reader, const line *taken)
 {
-    if (taken->empty) {
-        reader->empty_line = reader->empty_line.line > 0 ? reader->empty_line : (dsc_place){taken->reading.line, 1};
+    if (is_empty(taken)) {
+        reader->empty_line = reader->empty_line.line > 0 ? reader->empty_line : (dsc_place){taken->number, 1};
         return TRN_OK;
     }
     if (reader->empty_line.line > 0) {
@@ -104,23 +95,30 @@ static trn_status end_line(record_reader *reader, line *taken, dsc_place end)
                        "an empty line within the record: expected empty lines at its end alone");
         reader->empty_line.line = 0;
     }
-    check_field_count(reader, taken, end);
-    if (!taken->good) {
+    if (!has_wanted_count(reader, taken)) {
         return TRN_OK;
     }
-    if (taken->time.line > 0) {
-        check_time(reader, &taken->reading, taken->time);
+    bool good = true;
+    dsc_place time = {0, 0};
+    trn_reading reading = {.run = 1, .wind_from = TRN_WIND_FROM_ADVERSE, .line = taken->number};
+    for (size_t i = 0; i < taken->count && i < REC_COLUMNS_KEPT; i++) {
+        const rec_column *column = &reader->columns.at[i];
+        good = rec_read_cell(&taken->fields[i], column, reader->faults, &reading) && good;
+        time = column->role == REC_TIME ? taken->fields[i].place : time;
     }
-    return reader->faults->count == 0 ? keep(reader, &taken->reading) : TRN_OK;
+    if (good && time.line > 0) {
+        check_time(reader, &reading, time);
+    }
+    return reader->faults->count == 0 ? keep(reader, &reading) : TRN_OK;
 }
 
 /* One line; *going is false where no other can be told apart after it. */
 static trn_status read_line(record_reader *reader, bool *going)
 {
-    line taken = {.good = true,
-                  .reading = {.run = 1, .wind_from = TRN_WIND_FROM_ADVERSE, .line = reader->from.place.line}};
+    line taken;
+    taken.count = 0;
+    taken.number = reader->from.place.line;
     rec_after after = REC_COMMA;
-    dsc_place end = reader->from.place;
     while (after == REC_COMMA) {
         rec_field field;
         after = rec_next_field(&reader->from, reader->faults, &field);
@@ -128,11 +126,16 @@ static trn_status read_line(record_reader *reader, bool *going)
             *going = false;
             return TRN_OK;
         }
-        end = field.place;
-        taken.empty = taken.fields == 0 && after == REC_LINE_END && field.length == 0 && !field.quoted;
-        take_field(reader, &field, &taken);
+        taken.last = field.place;
+        if (taken.count < REC_COLUMNS_KEPT) {
+            taken.fields[taken.count] = field;
+        }
+        if (taken.count == reader->columns.count) {
+            taken.surplus = field.place;
+        }
+        taken.count++;
     }
-    return end_line(reader, &taken, end);
+    return take_line(reader, &taken);
 }
 
 static trn_status read_lines(record_reader *reader)
