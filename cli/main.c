@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -30,6 +31,9 @@ static const command commands[] = {
      "trunnion brake examples/metric.yaml", TAKES_CASE, command_brake},
     {"wind", "the wind that still lets the leaf raise, lower, hold, angle by angle; against the posted limit",
      "trunnion wind examples/metric.yaml --plot card.pdf", TAKES_STEP, command_wind},
+    {"measure", "balance and friction from a balance test record (CSV), with uncertainty",
+     "trunnion measure examples/metric.yaml examples/records/metric.csv --plot fit.svg", TAKES_RECORD | TAKES_FIT,
+     command_measure},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -47,8 +51,13 @@ static void print_general_help(FILE *stream)
 
 static void print_help(const command *about)
 {
-    (void)printf("usage: trunnion %s LEAF [options]\n\n%s\n\n", about->name, about->answers);
+    const bool has_record = (about->takes & TAKES_RECORD) != 0;
+    (void)printf("usage: trunnion %s LEAF%s [options]\n\n%s\n\n", about->name, has_record ? " RECORD.csv" : "",
+                 about->answers);
     (void)fputs("  LEAF            the leaf file; - for standard input\n", stdout);
+    if (has_record) {
+        (void)fputs("  RECORD.csv      the record of a balance test; - for standard input\n", stdout);
+    }
     if ((about->takes & TAKES_CASE) != 0) {
         (void)fputs("  --case NAME     only the case of that name\n", stdout);
     }
@@ -57,6 +66,14 @@ static void print_help(const command *about)
     }
     if ((about->takes & TAKES_AT) != 0) {
         (void)fputs("  --at ANGLE      the opening angle: 0deg, closed, unless given\n", stdout);
+    }
+    if ((about->takes & TAKES_FIT) != 0) {
+        (void)fputs("  --from ANGLE    where the window of steady speed begins: near_closed unless given\n"
+                    "  --to ANGLE      where it ends: near_open unless given\n"
+                    "  --ordinary      least squares: every reading counts alike, outliers too\n"
+                    "  --friction-by-reaction\n"
+                    "                  friction in proportion to the trunnion's reaction, and not the same everywhere\n",
+                    stdout);
     }
     (void)printf("  --json          one JSON object, SI units and degrees\n"
                  "  --csv           CSV with the same names in its header\n"

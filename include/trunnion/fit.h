@@ -32,7 +32,7 @@ typedef struct trn_fit_problem {
 typedef struct trn_fit {
     double coefficients[TRN_FIT_COEFFICIENTS_MAX];
     double covariance[TRN_FIT_COEFFICIENTS_MAX][TRN_FIT_COEFFICIENTS_MAX];
-    double residual_sd; /**< estimate of the scatter; its square is over n - p, n without values of no weight */
+    double residual_sd; /**< standard deviation of the scatter: by n - p, or from the robust scatter */
     double sum_squares; /**< of the residuals, weighted by the final weights */
     size_t weightless;  /**< values that have no weight in the end */
 } trn_fit;
@@ -42,7 +42,8 @@ typedef struct trn_fit {
  * by iterated weights (gsl_multifit_robust): Tukey's bisquare at 4.685 times
  * the scatter, estimated by the median of the residuals, each corrected for
  * its leverage; 95 per cent as sharp as least squares where the scatter is
- * normal. Covariance of the robust fit: Street, Carroll and Ruppert 1988.
+ * normal. Covariance of the robust fit: the robust scatter of Street, Carroll
+ * and Ruppert 1988, squared, times (X'X)^-1.
  *
  * weights_out, where not NULL, gets the final weight of each value, 0 to 1 in a
  * robust fit.

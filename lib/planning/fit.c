@@ -12,6 +12,9 @@ static const double least_condition = 1e-12;
 /* Outliers in number make the weights settle slowly; what has not settled by then swings for ever. */
 enum { ROUNDS_MAX = 500 };
 
+/* Of the bisquare at 4.685 beside least squares, where the scatter is normal. */
+static const double bisquare_efficiency = 0.95;
+
 /* GSL's error handler belongs to the whole process: one call at a time changes it. */
 static pthread_mutex_t handler_lock = PTHREAD_MUTEX_INITIALIZER;
 
@@ -132,7 +135,14 @@ static int solve_robust(solver *with, trn_fit *fit, double *weights_out)
         return reason;
     }
     const gsl_multifit_robust_stats stats = gsl_multifit_robust_statistics(with->robust);
-    fit->residual_sd = stats.sigma;
+    /*
+     * GSL's own covariance mixes the scatter of the ordinary fit in, which a few
+     * outliers blow up: scaled back to the robust scatter alone. That one is
+     * larger than the standard deviation by the efficiency of the bisquare.
+     */
+    const double share = stats.sigma > 0 ? stats.sigma_rob / stats.sigma : 1;
+    gsl_matrix_scale(with->covariance, share * share);
+    fit->residual_sd = stats.sigma_rob * sqrt(bisquare_efficiency);
     for (size_t i = 0; i < with->problem->value_count; i++) {
         const double weight = gsl_vector_get(stats.weights, i);
         const double residual = gsl_vector_get(stats.r, i);

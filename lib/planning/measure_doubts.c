@@ -200,9 +200,9 @@ static trn_status doubt_terms(const msr_work *work, trn_measurement *of, trn_err
     if (status == TRN_OK && work->record->kind != TRN_RECORD_LEAF_TORQUE) {
         status = test_terms(work, other, 1, error);
     }
+    const bool friction_first = friction.probability <= loss.probability;
     if (status == TRN_OK && friction.probability < significant && loss.probability < significant) {
         /* Each may stand for the other: the weaker one counts where it says more beside the stronger. */
-        const bool friction_first = friction.probability <= loss.probability;
         term beside_friction = friction;
         term beside_loss = loss;
         term *const both[] = {&beside_friction, &beside_loss};
@@ -213,13 +213,18 @@ static trn_status doubt_terms(const msr_work *work, trn_measurement *of, trn_err
             friction.probability = beside_friction.probability;
         }
     }
-    if (status == TRN_OK && friction.probability < significant) {
-        doubt_friction(work, of, &friction);
+    if (status != TRN_OK) {
+        return status;
     }
-    if (status == TRN_OK && loss.probability < significant) {
-        doubt_loss(work, of, &loss);
+    for (int i = 0; i < 2; i++) {
+        if ((i == 0) == friction_first && friction.probability < significant) {
+            doubt_friction(work, of, &friction);
+        }
+        if ((i == 1) == friction_first && loss.probability < significant) {
+            doubt_loss(work, of, &loss);
+        }
     }
-    return status;
+    return TRN_OK;
 }
 
 /* Root of the mean square of the torques that are fitted. */
