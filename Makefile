@@ -34,7 +34,8 @@ WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prot
 CFLAGS ?= $(flags_$(VARIANT))
 TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
-LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lpthread
+# GLPK has no .pc file.
+LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
 CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
 
