@@ -38,10 +38,24 @@ static size_t count_of(const measured *of, series one)
     return count;
 }
 
-/* Angle, torque less the wind's moment, what is left. Where there are many, every so manieth. */
+/* Largest residual of the readings that are used, with some room: the height of the lower panel. */
+static double residual_height(const measured *of)
+{
+    double largest = 2 * of->found.residual_sd_Nm;
+    for (size_t i = 0; i < of->record->count; i++) {
+        if (of->readings[i].use == TRN_READING_USED) {
+            largest = fmax(largest, fabs(of->readings[i].residual_Nm));
+        }
+    }
+    return 1.2 * largest * of->shown.of[QUANTITY_MOMENT].factor;
+}
+
+/* Angle, torque less the wind's moment, what is left, at most as high as its panel. Where there are many, every so
+   manieth. */
 static void write_series(const measured *of, size_t which, FILE *script)
 {
     const double factor = of->shown.of[QUANTITY_MOMENT].factor;
+    const double height = residual_height(of);
     const size_t step = count_of(of, all_series[which]) / MARKS_MAX + 1;
     size_t met = 0;
     (void)fprintf(script, "$series%zu << EOD\n", which);
@@ -49,7 +63,8 @@ static void write_series(const measured *of, size_t which, FILE *script)
         const trn_measured_reading *reading = &of->readings[i];
         if (belongs(reading, all_series[which]) && met++ % step == 0) {
             (void)fprintf(script, "%.8g %.8g %.8g\n", degrees_of(reading->angle_rad),
-                          (reading->torque_Nm - reading->wind_Nm) * factor, reading->residual_Nm * factor);
+                          (reading->torque_Nm - reading->wind_Nm) * factor,
+                          fmin(fmax(reading->residual_Nm * factor, -height), height));
         }
     }
     (void)fputs("EOD\n", script);
@@ -91,7 +106,7 @@ static exit_status write_curve(const measured *of, trn_direction direction, FILE
 }
 
 /* Filled marks for what is used, hollow ones for what is left out; up opens, down closes. */
-static void marks(const measured *of, size_t which, int column, bool titled, FILE *script)
+static void marks(const measured *of, size_t which, int column, FILE *script)
 {
     static const char *const words[SERIES] = {
         "opening", "closing", "opening, no weight", "closing, no weight", "opening, outside", "closing, outside",
@@ -103,16 +118,14 @@ static void marks(const measured *of, size_t which, int column, bool titled, FIL
     if (count == 0) {
         return;
     }
-    (void)fprintf(script, ", \\\n $series%zu using 1:%d with points pointtype %d pointsize %s linecolor rgb '%s' ", which,
+    (void)fprintf(script, " $series%zu using 1:%d with points pointtype %d pointsize %s linecolor rgb '%s' ", which,
                   column, type, one.use == TRN_READING_REJECTED ? "1.1" : "0.7",
                   one.use == TRN_READING_OUTSIDE ? "#8a8a8a" : (opening ? "#1f5fa8" : "#c2571a"));
-    if (!titled) {
-        (void)fputs("notitle", script);
-    } else if (count > MARKS_MAX) {
-        (void)fprintf(script, "title '%s (one mark for %zu)'", words[which], count / MARKS_MAX + 1);
-    } else {
-        (void)fprintf(script, "title '%s'", words[which]);
+    (void)fprintf(script, "title '%s", words[which]);
+    if (count > MARKS_MAX) {
+        (void)fprintf(script, " (one mark for %zu)", count / MARKS_MAX + 1);
     }
+    (void)fputs("', \\\n", script);
 }
 
 static void torque_panel(const measured *of, FILE *script)
@@ -122,31 +135,34 @@ static void torque_panel(const measured *of, FILE *script)
     (void)fprintf(script,
                   ".'  —  balance test'\nset xlabel 'opening angle, degrees'\n"
                   "set ylabel 'torque at the leaf, + opens%s, %s'\n"
-                  "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
-                  " $fit0 using 1:2 with lines linestyle 1 title 'fit M + F', \\\n"
-                  " $fit1 using 1:2 with lines linestyle 1 dashtype 2 title 'fit M − F'",
+                  "plot",
                   of->record->has_wind ? ", wind removed" : "", of->shown.of[QUANTITY_MOMENT].unit);
     for (size_t i = 0; i < SERIES; i++) {
-        marks(of, i, 2, true, script);
+        marks(of, i, 2, script);
     }
-    (void)fputc('\n', script);
+    (void)fputs(" $fit0 using 1:2 with lines linestyle 1 linewidth 1.6 title 'fit M + F', \\\n"
+                " $fit1 using 1:2 with lines linestyle 1 linewidth 1.6 dashtype 2 title 'fit M − F'\n",
+                script);
 }
 
 static void residual_panel(const measured *of, FILE *script)
 {
+    const double height = residual_height(of) > 0 ? residual_height(of) : 1;
     const double scatter = of->found.residual_sd_Nm * of->shown.of[QUANTITY_MOMENT].factor;
     (void)fprintf(script,
-                  "set title 'what is left: readings less the fit'\nset ylabel 'residual, %s'\n"
-                  "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
-                  " %.8g with lines linestyle 8 dashtype 3 title '± standard deviation', \\\n"
-                  " %.8g with lines linestyle 8 dashtype 3 notitle",
-                  of->shown.of[QUANTITY_MOMENT].unit, scatter, -scatter);
+                  "set title 'what is left: readings less the fit%s'\nset ylabel 'residual, %s'\n"
+                  "set yrange [%.8g:%.8g]\nplot",
+                  of->found.rejected > 0 ? " (those at the edge lie beyond)" : "", of->shown.of[QUANTITY_MOMENT].unit, -height,
+                  height);
     for (size_t i = 0; i < SERIES; i++) {
         if (all_series[i].use != TRN_READING_OUTSIDE) {
-            marks(of, i, 3, false, script);
+            marks(of, i, 3, script);
         }
     }
-    (void)fputc('\n', script);
+    (void)fprintf(script,
+                  " %.8g with lines linestyle 1 linewidth 1.2 dashtype 3 title '± standard deviation', \\\n"
+                  " %.8g with lines linestyle 1 linewidth 1.2 dashtype 3 notitle\n",
+                  scatter, -scatter);
 }
 
 exit_status measure_plot(const void *result, FILE *script)
@@ -160,7 +176,7 @@ exit_status measure_plot(const void *result, FILE *script)
         status = write_curve(of, TRN_CLOSING, script);
     }
     if (status == EXIT_DONE) {
-        (void)fprintf(script, "set xrange [*<0:%.8g<*]\nset rmargin 30\nset lmargin 11\nset multiplot layout 2,1\n",
+        (void)fprintf(script, "set xrange [*<0:%.8g<*]\nset rmargin 31\nset xzeroaxis linetype 1 linewidth 0.8 linecolor rgb '#404040'\nset lmargin 11\nset multiplot layout 2,1\n",
                       degrees_of(of->leaf->opens_to_rad));
         torque_panel(of, script);
         residual_panel(of, script);

@@ -47,7 +47,7 @@ typedef struct recipe {
 static const recipe recipes[] = {
     {.name = "metric", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1101, .runs = 2, WHOLE, .a_more = 0.08, .b_more = -0.03,
      SOUND},
-    {.name = "metric_power", .kind = TRN_RECORD_MOTOR_POWER, .seed = 1102, .runs = 1, WHOLE, .a_more = 0.08,
+    {.name = "metric_power", .kind = TRN_RECORD_MOTOR_POWER, .seed = 1112, .runs = 1, WHOLE, .a_more = 0.08,
      .b_more = -0.03, SOUND},
     {.name = "metric_short_closing", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1103, .runs = 1, .from_deg = {6, 6},
      .to_deg = {70, 45}, .step_deg = 0.5, .a_more = 0.08, .b_more = -0.03, SOUND},
