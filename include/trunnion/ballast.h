@@ -70,6 +70,7 @@ typedef enum trn_ballast_bound {
 typedef enum trn_ballast_cause {
     TRN_CAUSE_ROOM,         /**< not even fractions of blocks would do: pockets too full, too empty, or in the wrong place */
     TRN_CAUSE_WHOLE_BLOCKS, /**< fractions of blocks would do, whole ones step over the target */
+    TRN_CAUSE_TARGET,       /**< no balance at all is within the target: its windows exclude each other */
     TRN_CAUSE_MEASUREMENT,  /**< no balance at all is within the target at 95 % confidence */
     TRN_CAUSE_TIME          /**< none was found in the time; there may be one */
 } trn_ballast_cause;

@@ -99,22 +99,30 @@ static void find_lacking(const plan_search *of, plan_moments at, trn_ballast_obs
     }
 }
 
-static bool has_balance(const plan_search *of)
+static bool any_balance(const plan_region *regions, size_t count)
 {
-    for (size_t i = 0; i < of->region_count; i++) {
+    for (size_t i = 0; i < count; i++) {
         plan_moments unused;
-        if (plan_nearest(&of->regions[i], of->now, &unused)) {
+        if (plan_nearest(&regions[i], (plan_moments){0, 0}, &unused)) {
             return true;
         }
     }
     return false;
 }
 
+/* No balance is within the target: its windows exclude each other, or do so when narrowed by the uncertainty. */
+static trn_ballast_cause cause_of_emptiness(const plan_search *of)
+{
+    plan_region given[2];
+    const size_t count = plan_regions(of->leaf->balance_target, of->leaf->toe_m, NULL, given);
+    return any_balance(given, count) ? TRN_CAUSE_MEASUREMENT : TRN_CAUSE_TARGET;
+}
+
 static trn_status find_cause(const plan_search *of, plan_outcome outcome, trn_ballast_cause *cause)
 {
     *cause = TRN_CAUSE_ROOM;
-    if (!has_balance(of)) {
-        *cause = TRN_CAUSE_MEASUREMENT;
+    if (!any_balance(of->regions, of->region_count)) {
+        *cause = cause_of_emptiness(of);
     } else if (outcome == PLAN_UNDECIDED) {
         *cause = TRN_CAUSE_TIME;
     } else {
@@ -183,7 +191,8 @@ trn_status plan_obstacle(const plan_search *of, plan_found *found, trn_ballast_o
     }
     find_lacking(of, plan_moments_after(of, found->changes), obstacle);
     status = plan_widen(of, obstacle);
-    if (status == TRN_OK && obstacle->cause != TRN_CAUSE_MEASUREMENT) {
+    if (status == TRN_OK && obstacle->cause != TRN_CAUSE_MEASUREMENT &&
+        obstacle->cause != TRN_CAUSE_TARGET) {
         status = find_block_share(of, obstacle);
     }
     return status;
