@@ -12,8 +12,8 @@
  * GLPK solves it (branch and bound). Its environment is kept per thread where
  * the library was built so (Debian's is: glp_config("TLS")); where it was not,
  * calls of this library wait for each other, and a program must not use GLPK
- * of its own in another thread meanwhile. A caller's own GLPK environment is
- * left as it is, terminal output included.
+ * of its own in another thread meanwhile. A caller's own problems in GLPK's
+ * environment stay as they are; its hooks for errors and terminal are reset.
  */
 #ifndef TRN_BALLAST_H
 #define TRN_BALLAST_H

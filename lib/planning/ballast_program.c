@@ -311,6 +311,14 @@ static void leave(void *info)
     longjmp(*back, 1);
 }
 
+/* GLPK says on the terminal why it fails, asked or not. */
+static int say_nothing(void *info, const char *text)
+{
+    (void)info;
+    (void)text;
+    return 1;
+}
+
 /* A caller's own environment is not ours to free, whatever happened. */
 static plan_outcome in_environment(work *at, int *changes)
 {
@@ -323,9 +331,11 @@ static plan_outcome in_environment(work *at, int *changes)
     plan_outcome outcome = PLAN_NO_MEMORY;
     if (setjmp(back) == 0) {
         glp_error_hook(leave, &back);
+        glp_term_hook(say_nothing, NULL);
         outcome = build_and_solve(at, changes);
     }
     glp_error_hook(NULL, NULL);
+    glp_term_hook(NULL, NULL);
     glp_term_out(terminal);
     if (before == 0) {
         glp_free_env();
