@@ -6,6 +6,7 @@
 #include <dirent.h>
 
 #include "check_file.h"
+#include "fits.h"
 #include "kinds.h"
 #include "quantities.h"
 
@@ -25,6 +26,12 @@ static const struct {
     {"leaf", run_leaf}, {"area", run_area},   {"wind", run_wind},
     {"journal", run_journal}, {"drive", run_drive}, {"motor", run_motor},
 };
+
+/* Kinds whose inputs are no leaf. */
+static const struct {
+    const char *name;
+    void (*run)(const check *, results *);
+} plain_kinds[] = {{"fit", run_fit}, {"gauge", run_gauge}};
 
 static const result *find_result(const results *from, const char *name)
 {
@@ -81,6 +88,12 @@ static void answer(const check *asked, results *got)
             bail_out(asked->file, asked->line, "a unit has one input and one result", asked->name);
         add_result(got, "si", dimension_of(asked, &asked->expect[0]), read_quantity(asked, &asked->given[0]));
         return;
+    }
+    for (size_t i = 0; i < sizeof plain_kinds / sizeof plain_kinds[0]; i++) {
+        if (strcmp(asked->kind, plain_kinds[i].name) == 0) {
+            plain_kinds[i].run(asked, got);
+            return;
+        }
     }
     static inputs in;
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
