@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "additions.h"
 #include "message.h"
 
 const char *input_name(const char *file)
@@ -139,9 +140,13 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
 {
     trn_description *description = NULL;
     exit_status status = input_read(asked->leaf_file, &description);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    status = additions_apply(asked, description);
     if (status == EXIT_DONE) {
         status = work(asked, trn_description_leaf(description));
-        trn_description_free(description);
     }
+    trn_description_free(description);
     return status;
 }

@@ -29,7 +29,7 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
 /* What a command does with a leaf that was read. */
 typedef exit_status leaf_work(const options *asked, const trn_leaf *leaf);
 
-/* Read the leaf file that the options name, work on its leaf, and let it go. */
+/* Read the leaf file that the options name, add what they add, work on the leaf, and let it go. */
 exit_status input_with_leaf(const options *asked, leaf_work *work);
 
 /* The sentence and status for a library function that failed on a leaf. */

@@ -34,6 +34,9 @@ static const command commands[] = {
     {"measure", "balance and friction from a balance test record (CSV), with uncertainty",
      "trunnion measure examples/metric.yaml examples/records/metric.csv --plot fit.svg", TAKES_RECORD | TAKES_FIT,
      command_measure},
+    {"ballast", "which blocks to move to bring the leaf into its target",
+     "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT,
+     command_ballast},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -75,7 +78,16 @@ static void print_help(const command *about)
                     "                  friction in proportion to the trunnion's reaction, and not the same everywhere\n",
                     stdout);
     }
-    (void)printf("  --json          one JSON object, SI units and degrees\n"
+    if ((about->takes & TAKES_PLAN) != 0) {
+        (void)fputs("  --seconds N     how long to search at most: 10 unless given\n"
+                    "  --record FILE   the leaf as measured: plan from this record of a balance test (CSV), and keep\n"
+                    "                  the target at 95 % confidence\n",
+                    stdout);
+    }
+    (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
+                 "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]', 'old deck: -20 kg/m2 on deck',\n"
+                 "                  'blocks: +12 in heel pocket'; as often as needed\n"
+                 "  --json          one JSON object, SI units and degrees\n"
                  "  --csv           CSV with the same names in its header\n"
                  "  -o FILE         write there, whole or not at all\n"
                  "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"

@@ -6,6 +6,7 @@
 #include "command.h"
 #include "deliver.h"
 #include "input.h"
+#include "measure.h"
 #include "measure_plot.h"
 #include "message.h"
 #include "present/csv.h"
@@ -320,8 +321,7 @@ static exit_status verdict(const measured *of)
     return first != EXIT_DONE ? first : second;
 }
 
-/* A fit that cannot be made is the record's fault, one that lacks a section the leaf's. */
-static exit_status fail_measure(const options *asked, const trn_error *error)
+exit_status fail_measure(const options *asked, const trn_error *error)
 {
     if (error->status != TRN_OUT_OF_DOMAIN) {
         return fail_leaf(asked, error);
@@ -329,15 +329,20 @@ static exit_status fail_measure(const options *asked, const trn_error *error)
     return fail(EXIT_BAD_INPUT, "%s: %s", input_name(asked->record_file), error->text);
 }
 
+trn_measure_settings measure_settings(const options *asked)
+{
+    return (trn_measure_settings){.from_given = asked->from_given,
+                                  .from_rad = radians_of(asked->from_deg),
+                                  .to_given = asked->to_given,
+                                  .to_rad = radians_of(asked->to_deg),
+                                  .ordinary = asked->ordinary,
+                                  .friction_by_reaction = asked->friction_by_reaction};
+}
+
 static exit_status measure_record(const options *asked, measured *of)
 {
     static const presentation how = {measure_table, measure_csv, measure_json, measure_plot, {900, 820}};
-    const trn_measure_settings settings = {.from_given = asked->from_given,
-                                           .from_rad = radians_of(asked->from_deg),
-                                           .to_given = asked->to_given,
-                                           .to_rad = radians_of(asked->to_deg),
-                                           .ordinary = asked->ordinary,
-                                           .friction_by_reaction = asked->friction_by_reaction};
+    const trn_measure_settings settings = measure_settings(asked);
     trn_error error;
     if (trn_leaf_measure(of->leaf, of->record, &settings, of->readings, &of->found, &error) != TRN_OK) {
         return fail_measure(asked, &error);

@@ -133,7 +133,7 @@ static void torque_panel(const measured *of, FILE *script)
     (void)fputs("set title ", script);
     plot_string(script, of->leaf->name);
     (void)fprintf(script,
-                  ".'  —  balance test'\nset xlabel 'opening angle, degrees'\n"
+                  ".'  —  balance test'.additions\nset xlabel 'opening angle, degrees'\n"
                   "set ylabel 'torque at the leaf, + opens%s, %s'\n"
                   "plot",
                   of->record->has_wind ? ", wind removed" : "", of->shown.of[QUANTITY_MOMENT].unit);

@@ -2,13 +2,33 @@
 #include "options.h"
 
 #include <getopt.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "angles.h"
 #include "message.h"
 #include "present/plot.h"
 
-enum { OPTION_JSON = 256, OPTION_CSV, OPTION_PLOT, OPTION_CASE, OPTION_STEP, OPTION_AT, OPTION_HELP, OPTION_FROM, OPTION_TO, OPTION_ORDINARY, OPTION_BY_REACTION };
+enum {
+    OPTION_JSON = 256,
+    OPTION_CSV,
+    OPTION_PLOT,
+    OPTION_CASE,
+    OPTION_STEP,
+    OPTION_AT,
+    OPTION_HELP,
+    OPTION_FROM,
+    OPTION_TO,
+    OPTION_ORDINARY,
+    OPTION_BY_REACTION,
+    OPTION_ADD,
+    OPTION_RECORD,
+    OPTION_SECONDS
+};
+
+/* A search for a plan. */
+#define SECONDS_LEAST 0.01
+#define SECONDS_MOST 86400.0
 
 /* What getopt gives for a word that is no option. */
 enum { LEAF_FILE = 1 };
@@ -26,6 +46,9 @@ static const struct option known[] = {
     {"to", required_argument, NULL, OPTION_TO},
     {"ordinary", no_argument, NULL, OPTION_ORDINARY},
     {"friction-by-reaction", no_argument, NULL, OPTION_BY_REACTION},
+    {"add", required_argument, NULL, OPTION_ADD},
+    {"record", required_argument, NULL, OPTION_RECORD},
+    {"seconds", required_argument, NULL, OPTION_SECONDS},
     {NULL, 0, NULL, 0},
 };
 
@@ -43,6 +66,9 @@ static unsigned mask_of(int option)
     case OPTION_ORDINARY:
     case OPTION_BY_REACTION:
         return TAKES_FIT;
+    case OPTION_RECORD:
+    case OPTION_SECONDS:
+        return TAKES_PLAN;
     default:
         return 0;
     }
@@ -62,6 +88,28 @@ static exit_status set_step(options *asked, const char *text)
 {
     asked->step_given = true;
     return angle_option("--step", text, STEP_LEAST_DEG, STEP_MOST_DEG, &asked->step_deg);
+}
+
+static exit_status add(options *asked, const char *text)
+{
+    if (asked->addition_count == ADDITIONS_MAX) {
+        return fail(EXIT_BAD_INPUT, "--add '%s': expected at most %d additions", text, ADDITIONS_MAX);
+    }
+    asked->additions[asked->addition_count++] = text;
+    return EXIT_DONE;
+}
+
+/* Decimal digits and a point; all of the text or nothing. */
+static exit_status set_seconds(options *asked, const char *text)
+{
+    char *end = NULL;
+    const bool plain = text[0] != '\0' && strspn(text, "0123456789.") == strlen(text);
+    asked->seconds = plain ? strtod(text, &end) : 0;
+    if (!plain || *end != '\0' || !(asked->seconds >= SECONDS_LEAST && asked->seconds <= SECONDS_MOST)) {
+        return fail(EXIT_BAD_INPUT, "--seconds %s: expected a number of seconds from %g to %g, such as 30", text,
+                    SECONDS_LEAST, SECONDS_MOST);
+    }
+    return EXIT_DONE;
 }
 
 static exit_status apply(options *asked, int option)
@@ -96,6 +144,13 @@ static exit_status apply(options *asked, int option)
     case OPTION_BY_REACTION:
         asked->friction_by_reaction = true;
         return EXIT_DONE;
+    case OPTION_ADD:
+        return add(asked, optarg);
+    case OPTION_RECORD:
+        asked->record_file = optarg;
+        return EXIT_DONE;
+    case OPTION_SECONDS:
+        return set_seconds(asked, optarg);
     default:
         asked->help = true;
         return EXIT_DONE;
@@ -128,9 +183,6 @@ static exit_status take_record_file(const char *command, const char *file, optio
                     "one leaf file and one record: '%s' is left over; the form is 'trunnion %s LEAF RECORD.csv "
                     "[options]'",
                     file, command);
-    }
-    if (strcmp(file, "-") == 0 && strcmp(asked->leaf_file, "-") == 0) {
-        return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
     }
     asked->record_file = file;
     return EXIT_DONE;
@@ -170,6 +222,10 @@ static exit_status take(const char *command, unsigned takes, int option, int ind
 static exit_status check_files(const char *command, unsigned takes, const options *asked)
 {
     const bool record_missing = (takes & TAKES_RECORD) != 0 && asked->record_file == NULL;
+    if (asked->leaf_file != NULL && asked->record_file != NULL && strcmp(asked->leaf_file, "-") == 0 &&
+        strcmp(asked->record_file, "-") == 0) {
+        return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
+    }
     if (asked->leaf_file != NULL && !record_missing) {
         return EXIT_DONE;
     }
