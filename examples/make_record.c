@@ -29,7 +29,7 @@ typedef struct recipe {
     double from_deg[OPENING_AND_CLOSING]; /* the angles of each direction */
     double to_deg[OPENING_AND_CLOSING];
     double step_deg;
-    double a_more;          /* of the leaf over its description, shares of W R */
+    double a_more; /* of the leaf over its description, shares of W R */
     double b_more;
     double coefficient;     /* of friction */
     double friction_growth; /* over the travel, share of the friction */
@@ -37,32 +37,97 @@ typedef struct recipe {
     double noise;           /* standard deviation, share of W R */
     double burst_from_deg;  /* while opening, readings go wrong between these */
     double burst_to_deg;
-    double burst;           /* by so many W R */
-    double wind_m_s;        /* mean of the recorded wind, from the heel; 0: no wind column */
+    double burst;    /* by so many W R */
+    double wind_m_s; /* mean of the recorded wind, from the heel; 0: no wind column */
 } recipe;
 
 #define WHOLE .from_deg = {6, 6}, .to_deg = {70, 70}, .step_deg = 0.5
 #define SOUND .coefficient = 0.105, .loss_factor = 1, .noise = 0.01
 
 static const recipe recipes[] = {
-    {.name = "metric", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1101, .runs = 2, WHOLE, .a_more = 0.08, .b_more = -0.03,
+    {.name = "metric",
+     .kind = TRN_RECORD_MOTOR_TORQUE,
+     .seed = 1101,
+     .runs = 2,
+     WHOLE,
+     .a_more = 0.08,
+     .b_more = -0.03,
      SOUND},
-    {.name = "metric_power", .kind = TRN_RECORD_MOTOR_POWER, .seed = 1112, .runs = 1, WHOLE, .a_more = 0.08,
-     .b_more = -0.03, SOUND},
-    {.name = "metric_short_closing", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1103, .runs = 1, .from_deg = {6, 6},
-     .to_deg = {70, 45}, .step_deg = 0.5, .a_more = 0.08, .b_more = -0.03, SOUND},
-    {.name = "metric_wrong_loss", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1104, .runs = 1, WHOLE, .a_more = 0.08,
-     .b_more = -0.03, .coefficient = 0.105, .loss_factor = 0.88, .noise = 0.005},
-    {.name = "metric_burst", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1105, .runs = 1, WHOLE, .a_more = 0.08,
-     .b_more = -0.03, SOUND, .burst_from_deg = 30, .burst_to_deg = 37, .burst = 0.9},
-    {.name = "metric_growing_friction", .kind = TRN_RECORD_MOTOR_TORQUE, .seed = 1106, .runs = 1, WHOLE, .a_more = 0.08,
-     .b_more = -0.03, .coefficient = 0.105, .loss_factor = 1, .noise = 0.01, .friction_growth = 0.5},
-    {.name = "us", .kind = TRN_RECORD_SHAFT_STRAIN, .seed = 2101, .runs = 1, WHOLE, .a_more = 0.15, .b_more = 0.02,
+    {.name = "metric_power",
+     .kind = TRN_RECORD_MOTOR_POWER,
+     .seed = 1112,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.08,
+     .b_more = -0.03,
      SOUND},
-    {.name = "us_windy", .kind = TRN_RECORD_SHAFT_STRAIN, .seed = 2102, .runs = 1, WHOLE, .a_more = 0.15,
-     .b_more = 0.02, SOUND, .wind_m_s = 3},
-    {.name = "us_heavy_deck", .kind = TRN_RECORD_SHAFT_STRAIN, .seed = 2103, .runs = 1, WHOLE, .a_more = 0.9,
-     .b_more = 0.1, SOUND},
+    {.name = "metric_short_closing",
+     .kind = TRN_RECORD_MOTOR_TORQUE,
+     .seed = 1103,
+     .runs = 1,
+     .from_deg = {6, 6},
+     .to_deg = {70, 45},
+     .step_deg = 0.5,
+     .a_more = 0.08,
+     .b_more = -0.03,
+     SOUND},
+    {.name = "metric_wrong_loss",
+     .kind = TRN_RECORD_MOTOR_TORQUE,
+     .seed = 1104,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.08,
+     .b_more = -0.03,
+     .coefficient = 0.105,
+     .loss_factor = 0.88,
+     .noise = 0.005},
+    {.name = "metric_burst",
+     .kind = TRN_RECORD_MOTOR_TORQUE,
+     .seed = 1105,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.08,
+     .b_more = -0.03,
+     SOUND,
+     .burst_from_deg = 30,
+     .burst_to_deg = 37,
+     .burst = 0.9},
+    {.name = "metric_growing_friction",
+     .kind = TRN_RECORD_MOTOR_TORQUE,
+     .seed = 1106,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.08,
+     .b_more = -0.03,
+     .coefficient = 0.105,
+     .loss_factor = 1,
+     .noise = 0.01,
+     .friction_growth = 0.5},
+    {.name = "us",
+     .kind = TRN_RECORD_SHAFT_STRAIN,
+     .seed = 2101,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.15,
+     .b_more = 0.02,
+     SOUND},
+    {.name = "us_windy",
+     .kind = TRN_RECORD_SHAFT_STRAIN,
+     .seed = 2102,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.15,
+     .b_more = 0.02,
+     SOUND,
+     .wind_m_s = 3},
+    {.name = "us_heavy_deck",
+     .kind = TRN_RECORD_SHAFT_STRAIN,
+     .seed = 2103,
+     .runs = 1,
+     WHOLE,
+     .a_more = 0.9,
+     .b_more = 0.1,
+     SOUND},
 };
 
 static const char *const headings[] = {

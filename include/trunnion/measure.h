@@ -74,7 +74,7 @@ typedef enum trn_measure_doubt {
     TRN_DOUBT_REJECTED,         /**< readings without weight */
     TRN_DOUBT_PATTERN,          /**< signs of the residuals, in the order of their angles within a direction of a
                                      run: Wald and Wolfowitz, exact, both sides, 1 per cent */
-    TRN_DOUBT_FRICTION_VARIES,  /**< a term in s (angle - mean angle), s +1 opening and -1 closing: t test, 1 per cent */
+    TRN_DOUBT_FRICTION_VARIES,  /**< a term in s (angle - mean angle), s +1 opening, -1 closing: t test, 1 per cent */
     TRN_DOUBT_GEAR_LOSS,        /**< a term in s |torque fitted|, which is what a wrong efficiency leaves: t test,
                                      1 per cent */
     TRN_DOUBT_SCATTER,          /**< scatter over 5 per cent of W R */

@@ -159,8 +159,7 @@ static trn_status read_record(record_reader *reader)
                        "the record is empty: expected headings such as angle [degree],direction,leaf torque [kN m]");
         return TRN_BAD_DESCRIPTION;
     }
-    trn_status status =
-        rec_read_headings(&reader->from, &reader->units, reader->faults, &reader->columns, &usable);
+    trn_status status = rec_read_headings(&reader->from, &reader->units, reader->faults, &reader->columns, &usable);
     if (status == TRN_OK && usable) {
         status = read_lines(reader);
     }

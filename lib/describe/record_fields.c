@@ -63,8 +63,7 @@ static void trim(rec_field *field)
         field->text++;
         field->length--;
     }
-    while (field->length > 0 &&
-           (field->text[field->length - 1] == ' ' || field->text[field->length - 1] == '\t')) {
+    while (field->length > 0 && (field->text[field->length - 1] == ' ' || field->text[field->length - 1] == '\t')) {
         field->length--;
     }
 }
@@ -101,7 +100,8 @@ rec_after rec_next_field(rec_scanner *from, trn_faults *faults, rec_field *field
     if (field->quoted) {
         step(from);
         if (!pass_quoted(from, field)) {
-            dsc_faults_add(faults, field->place, "the quote is not closed: expected another \" at the end of the field");
+            dsc_faults_add(faults, field->place,
+                           "the quote is not closed: expected another \" at the end of the field");
             return REC_BROKEN;
         }
         pass_blanks(from);

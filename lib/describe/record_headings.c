@@ -24,7 +24,8 @@ static const struct {
     [REC_WIND_SIDE] = {"wind side", NULL, DSC_PURE},
 };
 
-#define HEADINGS "angle [degree], direction, and one of leaf torque, motor torque, shaft torque, shaft strain, motor power"
+#define HEADINGS \
+    "angle [degree], direction, and one of leaf torque, motor torque, shaft torque, shaft strain, motor power"
 #define UNIT_MAX ((size_t)200)
 
 const char *rec_role_name(rec_role role)
@@ -64,15 +65,15 @@ static bool take_apart(const rec_field *field, trn_faults *faults, heading *into
 {
     const char *bracket = memchr(field->text, '[', field->length);
     const size_t name_length = bracket ? (size_t)(bracket - field->text) : field->length;
-    *into = (heading){.name = field->text,
-                      .name_length = without_blanks(field->text, name_length),
-                      .place = field->place};
+    *into =
+        (heading){.name = field->text, .name_length = without_blanks(field->text, name_length), .place = field->place};
     if (!bracket) {
         return true;
     }
     char shown[DSC_EXCERPT];
     if (field->text[field->length - 1] != ']') {
-        dsc_faults_add(faults, field->place, "\"%s\" has a bracket that does not end it: expected such as angle [degree]",
+        dsc_faults_add(faults, field->place,
+                       "\"%s\" has a bracket that does not end it: expected such as angle [degree]",
                        dsc_excerpt(shown, field->text, field->length));
         return false;
     }
@@ -89,8 +90,8 @@ static bool take_apart(const rec_field *field, trn_faults *faults, heading *into
 static rec_role role_of(const heading *of)
 {
     int role = 0;
-    while (role < REC_ROLES && (strlen(roles[role].name) != of->name_length ||
-                                memcmp(roles[role].name, of->name, of->name_length) != 0)) {
+    while (role < REC_ROLES &&
+           (strlen(roles[role].name) != of->name_length || memcmp(roles[role].name, of->name, of->name_length) != 0)) {
         role++;
     }
     return (rec_role)role;
@@ -110,8 +111,10 @@ static void refuse_unknown(const heading *of, trn_faults *faults)
         dsc_faults_add(faults, of->place, "unknown heading \"%s\": did you mean \"%s\"?",
                        dsc_excerpt(shown, of->name, of->name_length), meant);
     } else {
-        dsc_faults_add(faults, of->place, "unknown heading \"%s\": expected " HEADINGS "; and, where wanted, time, run, "
-                       "wind speed, wind side", dsc_excerpt(shown, of->name, of->name_length));
+        dsc_faults_add(faults, of->place,
+                       "unknown heading \"%s\": expected " HEADINGS "; and, where wanted, time, run, "
+                       "wind speed, wind side",
+                       dsc_excerpt(shown, of->name, of->name_length));
     }
 }
 

@@ -81,10 +81,11 @@ static double beyond_rigid(const msr_work *work, const msr_row *row, double angl
 static trn_status add_row(msr_work *work, trn_measured_reading *reading, trn_error *error)
 {
     if (!isfinite(reading->torque_Nm)) {
-        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
-                             "line %d of the record: the leaf does not move in its direction there, so that power gives "
-                             "no torque",
-                             reading->line);
+        return trn_error_set(
+            error, TRN_OUT_OF_DOMAIN,
+            "line %d of the record: the leaf does not move in its direction there, so that power gives "
+            "no torque",
+            reading->line);
     }
     const trn_rotation rotation = trn_rotation_by(reading->angle_rad);
     msr_row row = {.reading = reading,
@@ -94,8 +95,7 @@ static trn_status add_row(msr_work *work, trn_measured_reading *reading, trn_err
                    .share = 1};
     if (work->leaf->trunnion) {
         const trn_moments moments = trn_loading_moments(&work->calm, reading->angle_rad);
-        row.reaction_N =
-            reading->direction == TRN_OPENING ? moments.reaction_opening_N : moments.reaction_closing_N;
+        row.reaction_N = reading->direction == TRN_OPENING ? moments.reaction_opening_N : moments.reaction_closing_N;
     }
     row.known_Nm = reading->wind_Nm + beyond_rigid(work, &row, reading->angle_rad) + row.sense * work->drag_Nm;
     work->rows[work->count++] = row;
@@ -109,8 +109,8 @@ static trn_status bring_readings(msr_work *work, trn_error *error)
     for (size_t i = 0; i < record->count; i++) {
         const trn_reading *from = &record->readings[i];
         trn_measured_reading *to = &work->readings[i];
-        const bool within = from->angle_rad >= work->from_rad - end_slack_rad &&
-                            from->angle_rad <= work->to_rad + end_slack_rad;
+        const bool within =
+            from->angle_rad >= work->from_rad - end_slack_rad && from->angle_rad <= work->to_rad + end_slack_rad;
         *to = (trn_measured_reading){.angle_rad = from->angle_rad,
                                      .torque_Nm = msr_torque_at_leaf(work, i),
                                      .wind_Nm = msr_wind_moment(work, from),
@@ -227,8 +227,7 @@ static void set_friction(const msr_work *work, const trn_fit *fit, trn_measureme
     if (into->has_coefficient) {
         const double arm = work->mean_reaction_N * trunnion->diameter_m / 2;
         into->mean_reaction_N = work->mean_reaction_N;
-        into->coefficient =
-            estimate((friction - trunnion->drag_Nm) / arm, variance / (arm * arm), into->student95);
+        into->coefficient = estimate((friction - trunnion->drag_Nm) / arm, variance / (arm * arm), into->student95);
     }
 }
 

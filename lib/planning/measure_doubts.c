@@ -67,15 +67,13 @@ static void doubt_coverage(const msr_work *work, trn_measurement *of)
     if (opening.count == 0 || closing.count == 0) {
         return;
     }
-    const double apart =
-        fmax(fabs(opening.low_rad - closing.low_rad), fabs(opening.high_rad - closing.high_rad));
+    const double apart = fmax(fabs(opening.low_rad - closing.low_rad), fabs(opening.high_rad - closing.high_rad));
     const double whole = fmax(opening.high_rad, closing.high_rad) - fmin(opening.low_rad, closing.low_rad);
     if (apart > 2 * degree || apart > 0.1 * whole) {
         doubt(of, TRN_DOUBT_WINDOWS,
               "the directions cover different angles: opening %.4g to %.4g degree, closing %.4g to %.4g degree; what "
               "differs between them may be taken for friction or balance",
-              opening.low_rad / degree, opening.high_rad / degree, closing.low_rad / degree,
-              closing.high_rad / degree);
+              opening.low_rad / degree, opening.high_rad / degree, closing.low_rad / degree, closing.high_rad / degree);
     }
 }
 

@@ -32,18 +32,18 @@ typedef struct msr_work {
     double from_rad;
     double to_rad;
     trn_balance described;
-    trn_loading calm;     /* of the leaf in calm air, moving friction */
-    trn_wind wind;        /* of the record, its speed and side set for each reading */
-    double *speeds_rad_s; /* of the leaf at each reading, from its times; NULL where they are not asked */
+    trn_loading calm;               /* of the leaf in calm air, moving friction */
+    trn_wind wind;                  /* of the record, its speed and side set for each reading */
+    double *speeds_rad_s;           /* of the leaf at each reading, from its times; NULL where they are not asked */
     trn_measured_reading *readings; /* all of the record */
-    msr_row *rows;        /* those within the window */
+    msr_row *rows;                  /* those within the window */
     size_t count;
-    double *design;       /* room for count rows of two columns more than the fit has */
+    double *design; /* room for count rows of two columns more than the fit has */
     double *values;
     double *weights;
     double mean_angle_rad;
     double mean_reaction_N;
-    double drag_Nm;       /* known share of the friction, where that goes by the reaction */
+    double drag_Nm; /* known share of the friction, where that goes by the reaction */
 } msr_work;
 
 static inline double msr_sense(trn_direction direction)

@@ -108,8 +108,8 @@ trn_status msr_find_pattern(const msr_work *work, msr_pattern *found, trn_error 
     signs of = {0};
     for (size_t i = 0; i < count; i++) {
         add_sign(&of, order[i]->residual_Nm);
-        const bool last = i + 1 == count || order[i + 1]->run != order[i]->run ||
-                          order[i + 1]->direction != order[i]->direction;
+        const bool last =
+            i + 1 == count || order[i + 1]->run != order[i]->run || order[i + 1]->direction != order[i]->direction;
         if (last) {
             judge_group(&of, order[i], found);
             of = (signs){0};

@@ -81,10 +81,8 @@ static void run_fit(const check *of, results *out)
         take_fit_line(&table, &line);
     }
     close_rows(&table);
-    const trn_fit_problem problem = {.design = table.design,
-                                     .values = table.values,
-                                     .value_count = table.rows,
-                                     .coefficient_count = table.columns};
+    const trn_fit_problem problem = {
+        .design = table.design, .values = table.values, .value_count = table.rows, .coefficient_count = table.columns};
     trn_fit fit;
     trn_error error;
     if (trn_fit_linear(&problem, &fit, NULL, &error) != TRN_OK)
@@ -96,8 +94,7 @@ static void run_fit(const check *of, results *out)
     add_result(out, "scatter", PURE, fit.residual_sd);
     add_result(out, "squares", PURE, fit.sum_squares);
     if (table.columns == 2)
-        add_result(out, "correlation", PURE,
-                   fit.covariance[0][1] / sqrt(fit.covariance[0][0] * fit.covariance[1][1]));
+        add_result(out, "correlation", PURE, fit.covariance[0][1] / sqrt(fit.covariance[0][0] * fit.covariance[1][1]));
 }
 
 /* A gauged shaft: torque from the strain that its bridge shows. */

@@ -58,13 +58,13 @@ typedef struct bench {
 /** How a record is made; all zero: 8 to 66 degrees each way, one run, no noise. */
 typedef struct making {
     trn_record_kind kind;
-    size_t each_way;         /* readings of a direction of a run; 0: 60 */
-    int runs;                /* 0: 1 */
-    double closing_to_deg;   /* where closing begins; 0: as far as opening goes */
-    double noise;            /* share of W R */
-    double growth;           /* of friction over a radian, share of it */
-    double loss;             /* true efficiency over the described one, less 1 */
-    double wave;             /* a third harmonic, share of W R */
+    size_t each_way;       /* readings of a direction of a run; 0: 60 */
+    int runs;              /* 0: 1 */
+    double closing_to_deg; /* where closing begins; 0: as far as opening goes */
+    double noise;          /* share of W R */
+    double growth;         /* of friction over a radian, share of it */
+    double loss;           /* true efficiency over the described one, less 1 */
+    double wave;           /* a third harmonic, share of W R */
     uint64_t seed;
     bool has_time;
     double wind_m_s;
@@ -100,17 +100,24 @@ static inline void make_leaf(bench *made, uint64_t seed, bool strut)
     made->parts[1].name = "counterweight";
     made->parts[1].at = (trn_point){-4, -0.2};
     made->parts[1].weight_N = made->parts[0].weight_N * made->parts[0].at.x / 4 * (1 - between(&state, 0.02, 0.1));
-    made->surface = (trn_surface){.name = "deck", .from = {0.5, 0.8}, .to = {22, 1.1}, .width_m = 8, .solidity = 0.5,
-                                  .takes_wind = true};
+    made->surface = (trn_surface){
+        .name = "deck", .from = {0.5, 0.8}, .to = {22, 1.1}, .width_m = 8, .solidity = 0.5, .takes_wind = true};
     made->trunnion = (trn_journal){.diameter_m = 0.4, .friction = {0.18, 0.12}, .drag_Nm = 1000};
     made->drive = (trn_drive){.kind = strut ? TRN_DRIVE_STRUT : TRN_DRIVE_RATIO,
                               .ratio = 1300,
                               .strut = {.on_leaf = {3, 2}, .pinion = {-4, 6}, .pinion_radius_m = 0.4, .ratio = 180},
                               .efficiency = 0.84 + loose * between(&state, -0.3, 0.15)};
-    made->shaft = (trn_gauged_shaft){.ratio = 12, .shafts = 2, .diameter_m = 0.2, .bore_m = seed % 2 ? 0.08 : 0,
-                                     .shear_modulus_Pa = 81e9, .efficiency = 0.93 + loose * between(&state, -0.3, 0.06)};
-    made->travel = (trn_travel){.speed_rad_s = 1.1 * BENCH_DEGREE, .accelerate_in_s = 8, .creep = 0.15,
-                                .near_open_rad = 66 * BENCH_DEGREE, .near_closed_rad = 8 * BENCH_DEGREE,
+    made->shaft = (trn_gauged_shaft){.ratio = 12,
+                                     .shafts = 2,
+                                     .diameter_m = 0.2,
+                                     .bore_m = seed % 2 ? 0.08 : 0,
+                                     .shear_modulus_Pa = 81e9,
+                                     .efficiency = 0.93 + loose * between(&state, -0.3, 0.06)};
+    made->travel = (trn_travel){.speed_rad_s = 1.1 * BENCH_DEGREE,
+                                .accelerate_in_s = 8,
+                                .creep = 0.15,
+                                .near_open_rad = 66 * BENCH_DEGREE,
+                                .near_closed_rad = 8 * BENCH_DEGREE,
                                 .decelerate_in_s = 6};
     set_leaf(made);
     const trn_body body = trn_leaf_body(&made->leaf);
@@ -206,8 +213,11 @@ static inline void make_record(bench *made, making how)
             reading->time_s = at / made->travel.speed_rad_s + (opening ? 0 : 1000);
         }
     }
-    made->record = (trn_record){.kind = how.kind, .has_time = how.has_time, .has_wind = how.wind_m_s > 0,
-                                .readings = made->readings, .count = count};
+    made->record = (trn_record){.kind = how.kind,
+                                .has_time = how.has_time,
+                                .has_wind = how.wind_m_s > 0,
+                                .readings = made->readings,
+                                .count = count};
 }
 
 /** Fit a record that can be fitted. */

@@ -134,7 +134,8 @@ static void robust_fit_is_at_rest(void **state)
     qsort(sizes, VALUES, sizeof sizes[0], ascending);
     const size_t first = COLUMNS - 1;
     const size_t kept = VALUES - first;
-    const double median = kept % 2 ? sizes[first + kept / 2] : (sizes[first + kept / 2 - 1] + sizes[first + kept / 2]) / 2;
+    const double median =
+        kept % 2 ? sizes[first + kept / 2] : (sizes[first + kept / 2 - 1] + sizes[first + kept / 2]) / 2;
     const double sigma = median / 0.6745;
     for (size_t i = 0; i < VALUES; i++) {
         const double u = scaled[i] / (4.685 * sigma);
@@ -250,12 +251,9 @@ static void threads_agree(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ordinary_fit),
-        cmocka_unit_test(weights_count_values),
-        cmocka_unit_test(robust_fit_is_at_rest),
-        cmocka_unit_test(columns_that_depend_on_each_other),
-        cmocka_unit_test(problems_that_are_none),
-        cmocka_unit_test(error_handler_is_put_back),
+        cmocka_unit_test(ordinary_fit),           cmocka_unit_test(weights_count_values),
+        cmocka_unit_test(robust_fit_is_at_rest),  cmocka_unit_test(columns_that_depend_on_each_other),
+        cmocka_unit_test(problems_that_are_none), cmocka_unit_test(error_handler_is_put_back),
         cmocka_unit_test(threads_agree),
     };
     return cmocka_run_group_tests_name("fit", tests, NULL, NULL);

@@ -56,9 +56,10 @@ static void every_estimate_follows_from_a_b_f(void **state)
     const double aa = m.covariance[0][0];
     const double ab = m.covariance[0][1];
     const double bb = m.covariance[1][1];
-    assert_close(m.moment_Nm.sd, sqrt(moment_a * moment_a * aa + 2 * moment_a * moment_b * ab + moment_b * moment_b * bb),
+    assert_close(m.moment_Nm.sd,
+                 sqrt(moment_a * moment_a * aa + 2 * moment_a * moment_b * ab + moment_b * moment_b * bb), 1e-6);
+    assert_close(m.angle_rad.sd, sqrt(angle_a * angle_a * aa + 2 * angle_a * angle_b * ab + angle_b * angle_b * bb),
                  1e-6);
-    assert_close(m.angle_rad.sd, sqrt(angle_a * angle_a * aa + 2 * angle_a * angle_b * ab + angle_b * angle_b * bb), 1e-6);
     /* Student's 0.975 for 117 degrees of freedom, from a table: 1.98045 (MEM). */
     assert_near(m.student95, 1.98045, 1e-5);
     assert_close(m.a_Nm.high95 - m.a_Nm.value, 1.98045 * m.a_Nm.sd, 1e-5);
@@ -214,8 +215,8 @@ static void friction_by_reaction_finds_the_coefficient(void **state)
         const double reaction = opening ? at.reaction_opening_N : at.reaction_closing_N;
         const double friction = 1000 + 0.1 * reaction * 0.2;
         reactions += reaction;
-        reading->value = of.a_Nm * cos(reading->angle_rad) - of.b_Nm * sin(reading->angle_rad) +
-                         (opening ? friction : -friction);
+        reading->value =
+            of.a_Nm * cos(reading->angle_rad) - of.b_Nm * sin(reading->angle_rad) + (opening ? friction : -friction);
     }
     trn_measurement m = fit_well(&of, (trn_measure_settings){.friction_by_reaction = true});
     of.friction_Nm = 1000 + 0.1 * 0.2 * reactions / (double)of.record.count;
@@ -261,7 +262,8 @@ static void linked_counterweight_keeps_its_share(void **state)
 static void gauged_torque_is_that_of_torsion(void **state)
 {
     (void)state;
-    const trn_gauged_shaft solid = {.ratio = 1, .shafts = 3, .diameter_m = 0.05, .shear_modulus_Pa = 80e9, .efficiency = 1};
+    const trn_gauged_shaft solid = {
+        .ratio = 1, .shafts = 3, .diameter_m = 0.05, .shear_modulus_Pa = 80e9, .efficiency = 1};
     trn_gauged_shaft hollow = solid;
     hollow.bore_m = 0.03;
     /* tau = G gamma = 16 T/(pi d3), gamma = 2 strain. */

@@ -118,7 +118,8 @@ static void friction_that_differs_along_the_angle(void **state)
     trn_measurement found = measured(grows);
     /* 20 % a radian over 58 degrees is 20 %, and it grows. */
     double percent = 0;
-    assert_int_equal(sscanf(strstr(warning_of(&found, TRN_DOUBT_FRICTION_VARIES)->text, "by ") + 3, "%lf", &percent), 1);
+    assert_int_equal(sscanf(strstr(warning_of(&found, TRN_DOUBT_FRICTION_VARIES)->text, "by ") + 3, "%lf", &percent),
+                     1);
     assert_near(percent, 20.2, 3);
     assert_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
 }

@@ -54,7 +54,8 @@ static void assert_refused(const char *text, int line, int column, const char *w
 static void every_column_is_read(void **state)
 {
     (void)state;
-    trn_record record = read_well("time [min],run,angle [rad],direction,leaf torque [kip ft],wind speed [mph],wind side\n"
+    trn_record record = read_well("time [min],run,angle [rad],direction,leaf torque [kip ft],wind speed [mph],"
+                                  "wind side\n"
                                   "1.5,3,0.25,opening,-12.5,10,toe\n"
                                   "2,0,1,closing,3e2,0,heel\n");
     assert_int_equal(record.kind, TRN_RECORD_LEAF_TORQUE);
@@ -121,7 +122,8 @@ static void the_same_record_in_other_forms(void **state)
         "angle [deg],direction,leaf torque [N m]\r\n8,opening,5\r\n9.5,closing,-6\r\n",
         "angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6",
         "angle [deg],direction,leaf torque [N m]\r\n8,opening,5\n9.5,closing,-6\n\n \n\r\n\t\n",
-        "\xEF\xBB\xBF" "angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6\n",
+        "\xEF\xBB\xBF"
+        "angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6\n",
         "  angle  [ deg ] ,\tdirection , leaf torque [N m]  \n 8 , opening, 5 \n9.5 ,closing,\t-6\n",
         "\"angle [deg]\",\"direction\",\"leaf torque [N m]\"\n\"8\",\"opening\",\"5\"\n\"9.5\", \"closing\" ,\"-6\"\n",
         "angle[deg],direction,leaf torque[N m]\n8.,opening,+5\n.95e1,closing,-0.6e+1\n",
@@ -190,7 +192,8 @@ static void headings_that_are_not_right(void **state)
     assert_refused("angle [deg],direction,leaf torque [N m\n8,opening,5\n", 1, 23, "a bracket that does not end it");
     assert_refused("angle [deg],direction,leaf torque [N m] x\n8,opening,5\n", 1, 23, "a bracket that does not end it");
     assert_refused("angle [deg],direktion,leaf torque [N m]\n8,opening,5\n", 1, 13, "did you mean \"direction\"?");
-    assert_refused("angle [deg],direction,weather,leaf torque [N m]\n8,opening,5,6\n", 1, 23, "unknown heading \"weather\"");
+    assert_refused("angle [deg],direction,weather,leaf torque [N m]\n8,opening,5,6\n", 1, 23,
+                   "unknown heading \"weather\"");
     assert_refused("angle [deg],direction,leaf torque [N m],angle [rad]\n8,opening,5,1\n", 1, 41, "stands twice");
     assert_refused("angle [deg],direction,leaf torque [N m],motor power [W]\n8,opening,5,1\n", 1, 41,
                    "expected one of torque, strain and power");
@@ -202,24 +205,28 @@ static void headings_that_are_not_right(void **state)
     assert_refused("angle [deg];direction;leaf torque [N m]\n8;opening;5\n", 1, 12, "parted by semicolons");
     assert_refused("angle [deg]\tdirection\tleaf torque [N m]\n8\topening\t5\n", 1, 12, "parted by tabs");
     assert_refused("8,opening,5\n", 1, 1, "the first line holds a number");
-    assert_refused("angle [deg],direction,leaf torque [N m],wind side\n8,opening,5,heel\n", 1, 41, "without \"wind speed\"");
+    assert_refused("angle [deg],direction,leaf torque [N m],wind side\n8,opening,5,heel\n", 1, 41,
+                   "without \"wind speed\"");
 }
 
 static void runs_winds_and_times(void **state)
 {
     (void)state;
-    assert_refused("run,angle [deg],direction,leaf torque [N m]\n1.5,8,opening,5\n", 2, 1, "a whole number from 0 to 9999");
+    assert_refused("run,angle [deg],direction,leaf torque [N m]\n1.5,8,opening,5\n", 2, 1,
+                   "a whole number from 0 to 9999");
     assert_refused("run,angle [deg],direction,leaf torque [N m]\n10000,8,opening,5\n", 2, 1, "from 0 to 9999");
     assert_refused("run,angle [deg],direction,leaf torque [N m]\n-1,8,opening,5\n", 2, 1, "from 0 to 9999");
     assert_refused("run,angle [deg],direction,leaf torque [N m]\n,8,opening,5\n", 2, 1, "run: the value is missing");
-    assert_refused("wind speed [m/s],angle [deg],direction,leaf torque [N m]\n-1,8,opening,5\n", 2, 1, "from 0 to 100 m/s");
+    assert_refused("wind speed [m/s],angle [deg],direction,leaf torque [N m]\n-1,8,opening,5\n", 2, 1,
+                   "from 0 to 100 m/s");
     assert_refused("wind speed [m/s],wind side,angle [deg],direction,leaf torque [N m]\n1,left,8,opening,5\n", 2, 3,
                    "heel or toe");
     assert_refused(TIMED "1,8,opening,5\n1,9,opening,6\n", 3, 1, "does not come after 1 s");
     assert_refused(TIMED "1,8,opening,5\n2,9,opening,6\n1.5,9,opening,6\n", 4, 1, "1.5 s does not come after 2 s");
     /* Each direction of each run has a time of its own. */
     trn_record record = read_well("run,time [s],angle [deg],direction,leaf torque [N m]\n"
-                                  "1,5,8,opening,5\n1,1,8,closing,5\n2,1,8,opening,5\n1,6,8,opening,5\n2,2,8,opening,5\n");
+                                  "1,5,8,opening,5\n1,1,8,closing,5\n2,1,8,opening,5\n"
+                                  "1,6,8,opening,5\n2,2,8,opening,5\n");
     assert_int_equal(record.count, 5);
     trn_record_free(&record);
 }
