@@ -75,7 +75,7 @@ static void print_help(const command *about)
                     "  --to ANGLE      where it ends: near_open unless given\n"
                     "  --ordinary      least squares: every reading counts alike, outliers too\n"
                     "  --friction-by-reaction\n"
-                    "                  friction in proportion to the trunnion's reaction, and not the same everywhere\n",
+                    "                  friction in proportion to the trunnion's reaction, not one for all angles\n",
                     stdout);
     }
     if ((about->takes & TAKES_PLAN) != 0) {

@@ -34,8 +34,7 @@ static void list_lines(const measured *of, line lines[LINES])
     const trn_journal *trunnion = of->leaf->trunnion;
     const line all[LINES] = {
         {"A_Nm", "closed moment A", QUANTITY_MOMENT, false, true, m->a_Nm, true, d->closed_moment_Nm},
-        {"B_Nm", "moment B", QUANTITY_MOMENT, false, true, m->b_Nm, true,
-         m->b_Nm.value - m->difference.b_Nm},
+        {"B_Nm", "moment B", QUANTITY_MOMENT, false, true, m->b_Nm, true, m->b_Nm.value - m->difference.b_Nm},
         {"moment_Nm", "moment W R", QUANTITY_MOMENT, false, true, m->moment_Nm, true, d->moment_Nm},
         {"angle_deg", "angle α", QUANTITY_ANGLE, true, true, m->angle_rad, true, d->angle_rad},
         {"toe_reaction_N", "toe reaction", QUANTITY_FORCE, false, true, m->toe_reaction_N, true, d->toe_reaction_N},
@@ -78,8 +77,7 @@ static exit_status estimates_table(const measured *of, FILE *stream)
     estimates_heading(&made);
     for (size_t i = 0; i < LINES; i++) {
         const line *one = &lines[i];
-        const double values[PARTS] = {one->estimate.value, one->estimate.sd, one->estimate.low95,
-                                      one->estimate.high95};
+        const double values[PARTS] = {one->estimate.value, one->estimate.sd, one->estimate.low95, one->estimate.high95};
         if (!one->there) {
             continue;
         }
@@ -105,8 +103,9 @@ static void print_account(const measured *of, FILE *stream)
     char scatter[DISPLAY_TEXT];
     char moment[DISPLAY_TEXT];
     char toe[DISPLAY_TEXT];
-    (void)fprintf(stream, "%zu readings of %s from %.6g to %.6g degree are used; %zu left out: %zu outside, %zu without "
-                          "weight.\n",
+    (void)fprintf(stream,
+                  "%zu readings of %s from %.6g to %.6g degree are used; %zu left out: %zu outside, %zu without "
+                  "weight.\n",
                   m->used, kind_words[of->record->kind], degrees_of(m->from_rad), degrees_of(m->to_rad),
                   m->outside + m->rejected, m->outside, m->rejected);
     (void)fprintf(stream, "Fit: %s, friction %s. Scatter of the readings: %s %s, %.2g %% of W R.\n",
@@ -114,11 +113,10 @@ static void print_account(const measured *of, FILE *stream)
                   of->friction_by_reaction ? "in proportion to the reaction" : "the same at every angle",
                   display_text(&of->shown, QUANTITY_MOMENT, m->residual_sd_Nm, scatter),
                   of->shown.of[QUANTITY_MOMENT].unit, 100 * m->residual_sd_Nm / m->moment_Nm.value);
-    (void)fprintf(stream, "Against the description: closed moment %s %s more, as of %s %s at the toe.\n",
-                  display_text(&of->shown, QUANTITY_MOMENT, m->difference.a_Nm, moment),
-                  of->shown.of[QUANTITY_MOMENT].unit,
-                  display_text(&of->shown, QUANTITY_FORCE, m->difference.toe_weight_N, toe),
-                  of->shown.of[QUANTITY_FORCE].unit);
+    (void)fprintf(
+        stream, "Against the description: closed moment %s %s more, as of %s %s at the toe.\n",
+        display_text(&of->shown, QUANTITY_MOMENT, m->difference.a_Nm, moment), of->shown.of[QUANTITY_MOMENT].unit,
+        display_text(&of->shown, QUANTITY_FORCE, m->difference.toe_weight_N, toe), of->shown.of[QUANTITY_FORCE].unit);
 }
 
 static exit_status measure_table(const void *result, FILE *stream)

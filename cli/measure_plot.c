@@ -20,7 +20,7 @@ typedef struct series {
 
 enum { SERIES = 6 };
 static const series all_series[SERIES] = {
-    {TRN_OPENING, TRN_READING_USED},    {TRN_CLOSING, TRN_READING_USED},    {TRN_OPENING, TRN_READING_REJECTED},
+    {TRN_OPENING, TRN_READING_USED},     {TRN_CLOSING, TRN_READING_USED},    {TRN_OPENING, TRN_READING_REJECTED},
     {TRN_CLOSING, TRN_READING_REJECTED}, {TRN_OPENING, TRN_READING_OUTSIDE}, {TRN_CLOSING, TRN_READING_OUTSIDE},
 };
 
@@ -152,8 +152,8 @@ static void residual_panel(const measured *of, FILE *script)
     (void)fprintf(script,
                   "set title 'what is left: readings less the fit%s'\nset ylabel 'residual, %s'\n"
                   "set yrange [%.8g:%.8g]\nplot",
-                  of->found.rejected > 0 ? " (those at the edge lie beyond)" : "", of->shown.of[QUANTITY_MOMENT].unit, -height,
-                  height);
+                  of->found.rejected > 0 ? " (those at the edge lie beyond)" : "", of->shown.of[QUANTITY_MOMENT].unit,
+                  -height, height);
     for (size_t i = 0; i < SERIES; i++) {
         if (all_series[i].use != TRN_READING_OUTSIDE) {
             marks(of, i, 3, script);
@@ -176,7 +176,10 @@ exit_status measure_plot(const void *result, FILE *script)
         status = write_curve(of, TRN_CLOSING, script);
     }
     if (status == EXIT_DONE) {
-        (void)fprintf(script, "set xrange [*<0:%.8g<*]\nset rmargin 31\nset xzeroaxis linetype 1 linewidth 0.8 linecolor rgb '#404040'\nset lmargin 11\nset multiplot layout 2,1\n",
+        (void)fprintf(script,
+                      "set xrange [*<0:%.8g<*]\nset rmargin 31\nset lmargin 11\n"
+                      "set xzeroaxis linetype 1 linewidth 0.8 linecolor rgb '#404040'\n"
+                      "set multiplot layout 2,1\n",
                       degrees_of(of->leaf->opens_to_rad));
         torque_panel(of, script);
         residual_panel(of, script);
