@@ -53,10 +53,10 @@ exit_status ballast_plot(const void *result, FILE *script)
     (void)fprintf(script,
                   ".': balance before and after%s'.additions\nset xlabel 'opening angle, degrees'\n"
                   "set ylabel 'balance moment (+ closes), %s'\nset xrange [0:%.8g]\n"
-                  "set key below horizontal maxcols 2\n"
+                  "set key below horizontal maxcols 2\nset bmargin 6.5\n"
                   "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
                   " $moments using 1:2 with lines linestyle 2 dashtype 2 title 'before', \\\n"
-                  " $moments using 1:3 with lines linestyle 1 title 'after %d block%s handled'",
+                  " $moments using 1:3 with lines linestyle 1 title 'after, %d block%s handled'",
                   of->plan.feasible ? "" : " the nearest moves: not on target", of->shown.of[QUANTITY_MOMENT].unit,
                   degrees_of(of->leaf->opens_to_rad), of->plan.blocks_handled, of->plan.blocks_handled == 1 ? "" : "s");
     neutral_line(script, "before", &of->plan.before, "#1f5fa8", 6);

@@ -85,8 +85,8 @@ static void print_help(const command *about)
                     stdout);
     }
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
-                 "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]', 'old deck: -20 kg/m2 on deck',\n"
-                 "                  'blocks: +12 in heel pocket'; as often as needed\n"
+                 "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"
+                 "                  'old deck: -20 kg/m2 on deck', 'blocks: +12 in heel pocket'; as often as needed\n"
                  "  --json          one JSON object, SI units and degrees\n"
                  "  --csv           CSV with the same names in its header\n"
                  "  -o FILE         write there, whole or not at all\n"

@@ -68,7 +68,7 @@ typedef enum trn_ballast_bound {
 
 /** Why there is no plan. */
 typedef enum trn_ballast_cause {
-    TRN_CAUSE_ROOM,         /**< not even fractions of blocks would do: pockets too full, too empty, or in the wrong place */
+    TRN_CAUSE_ROOM,         /**< not even fractions of blocks would do: pockets full, empty, or in the wrong place */
     TRN_CAUSE_WHOLE_BLOCKS, /**< fractions of blocks would do, whole ones step over the target */
     TRN_CAUSE_TARGET,       /**< no balance at all is within the target: its windows exclude each other */
     TRN_CAUSE_MEASUREMENT,  /**< no balance at all is within the target at 95 % confidence */
@@ -81,7 +81,8 @@ typedef struct trn_ballast_obstacle {
     trn_ballast_bound bound; /**< the one that the nearest plan misses most */
     double miss_Nm;          /**< and by how much, as a moment: for an angle, the distance of (A, B) from its line */
 
-    /** The windows, each widened as little as a plan needs while the other one holds; in N, rad or N m as the target. */
+    /** The windows, each widened as little as a plan needs while the other one holds; in N, rad or N m as the target.
+        With a measured leaf the window of the angle is not looked at. */
     bool has_first;    /**< toe reaction, or A, can be widened so that a plan exists */
     trn_window first;
     bool has_second;   /**< angle, or B */

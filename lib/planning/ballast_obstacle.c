@@ -191,8 +191,7 @@ trn_status plan_obstacle(const plan_search *of, plan_found *found, trn_ballast_o
     }
     find_lacking(of, plan_moments_after(of, found->changes), obstacle);
     status = plan_widen(of, obstacle);
-    if (status == TRN_OK && obstacle->cause != TRN_CAUSE_MEASUREMENT &&
-        obstacle->cause != TRN_CAUSE_TARGET) {
+    if (status == TRN_OK && obstacle->cause != TRN_CAUSE_MEASUREMENT && obstacle->cause != TRN_CAUSE_TARGET) {
         status = find_block_share(of, obstacle);
     }
     return status;

@@ -5,17 +5,17 @@
 
 #define G0 9.80665
 
-#define SECTIONS                                                                                                       \
-    LEAST "surfaces:\n"                                                                                                \
-          "  - {name: deck, from: [1 m, 0.5 m], to: [11 m, 1.5 m], width: 6 m, solidity: 0.5}\n"                       \
-          "  - {name: walk way, from: [1 m, 1 m], to: [3 m, 1 m], width: 1 m}\n"                                       \
-          "pockets:\n"                                                                                                 \
-          "  - {name: heel pocket, at: [-3 m, 0.5 m], block: 40 kg, blocks: 10, room: 30}\n"                           \
-          "linked_counterweight:\n"                                                                                    \
-          "  pivot: [-4 m, 3 m]\n"                                                                                     \
-          "  pin_on_leaf: [-2 m, 0.5 m]\n"                                                                             \
-          "  pin_on_counterweight: [-6 m, 3.5 m]\n"                                                                    \
-          "  parts: [{name: box, weight: 5 t, at: [-6 m, 3 m]}]\n"                                                     \
+#define SECTIONS                                                                                 \
+    LEAST "surfaces:\n"                                                                          \
+          "  - {name: deck, from: [1 m, 0.5 m], to: [11 m, 1.5 m], width: 6 m, solidity: 0.5}\n" \
+          "  - {name: walk way, from: [1 m, 1 m], to: [3 m, 1 m], width: 1 m}\n"                 \
+          "pockets:\n"                                                                           \
+          "  - {name: heel pocket, at: [-3 m, 0.5 m], block: 40 kg, blocks: 10, room: 30}\n"     \
+          "linked_counterweight:\n"                                                              \
+          "  pivot: [-4 m, 3 m]\n"                                                               \
+          "  pin_on_leaf: [-2 m, 0.5 m]\n"                                                       \
+          "  pin_on_counterweight: [-6 m, 3.5 m]\n"                                              \
+          "  parts: [{name: box, weight: 5 t, at: [-6 m, 3 m]}]\n"                               \
           "  pockets: [{name: box pocket, at: [-6.2 m, 3.1 m], block: 40 kg, blocks: 4, room: 9}]\n"
 
 static trn_description *with(const char *const *texts, size_t count)
@@ -99,7 +99,8 @@ static void a_line_takes_weight_or_weight_per_length(void **state)
 static void blocks_go_into_either_body(void **state)
 {
     (void)state;
-    static const char *const texts[] = {"blocks: +12 in heel pocket", "less: -4 in box pocket", "more: 3 in heel pocket"};
+    static const char *const texts[] = {"blocks: +12 in heel pocket", "less: -4 in box pocket",
+                                        "more: 3 in heel pocket"};
     trn_description *description = with(texts, 3);
     const trn_leaf *leaf = trn_description_leaf(description);
     assert_int_equal(leaf->pockets[0].blocks, 25);
@@ -138,11 +139,14 @@ static void additions_superpose(void **state)
 static void what_is_taken_away_again_leaves_the_leaf_as_it_was(void **state)
 {
     (void)state;
-    static const char *const texts[] = {
-        "overlay: 35 kg/m2 on deck",    "no overlay: -35 kg/m2 on deck",
-        "cable: 120 kg at [6 m, 0.9 m]", "no cable: -120 kg at [6 m, 0.9 m]",
-        "rail: 3 kN from [0 m, 1 m] to [3 m, 5 m]", "no rail: -0.6 kN/m from [3 m, 5 m] to [0 m, 1 m]",
-        "in: +7 in heel pocket",        "out: -7 in heel pocket"};
+    static const char *const texts[] = {"overlay: 35 kg/m2 on deck",
+                                        "no overlay: -35 kg/m2 on deck",
+                                        "cable: 120 kg at [6 m, 0.9 m]",
+                                        "no cable: -120 kg at [6 m, 0.9 m]",
+                                        "rail: 3 kN from [0 m, 1 m] to [3 m, 5 m]",
+                                        "no rail: -0.6 kN/m from [3 m, 5 m] to [0 m, 1 m]",
+                                        "in: +7 in heel pocket",
+                                        "out: -7 in heel pocket"};
     trn_description *plain = read_well(SECTIONS);
     trn_description *all = with(texts, 8);
     const trn_body before = body_of(plain);

@@ -158,8 +158,8 @@ static void judge(const problem *of, outcome *plan)
     const double b = balance.moment_Nm * sin(balance.angle_rad);
     plan->first_miss = target->by_moments ? miss_of_window(target->a_Nm, a)
                                           : miss_of_window(target->toe_reaction_N, balance.toe_reaction_N);
-    plan->second_miss = target->by_moments ? miss_of_window(target->b_Nm, b)
-                                           : angle_miss(target->angle_rad, balance.angle_rad);
+    plan->second_miss =
+        target->by_moments ? miss_of_window(target->b_Nm, b) : angle_miss(target->angle_rad, balance.angle_rad);
     plan->first_held = !(plan->first_miss > 0);
     plan->on_target = plan->first_held && !(plan->second_miss > 0);
     plan->miss_Nm = fmax(plan->first_miss * (target->by_moments ? 1 : leaf.toe_m),
@@ -276,8 +276,7 @@ static bool check_problem(const problem *of)
     assert_int_equal(plan.gap_blocks, 0);
     assert_int_equal(plan.blocks_handled, wanted.plan.handled);
     for (size_t i = 0; i < trn_leaf_pocket_total(&of->leaf); i++) {
-        const trn_pocket *pocket =
-            i < of->leaf.pocket_count ? &of->own[i] : &of->hung[i - of->leaf.pocket_count];
+        const trn_pocket *pocket = i < of->leaf.pocket_count ? &of->own[i] : &of->hung[i - of->leaf.pocket_count];
         assert_ptr_equal(moves[i].pocket, pocket);
         assert_int_equal(moves[i].before, pocket->blocks);
         assert_int_equal(moves[i].after, wanted.plan.after[i]);

@@ -27,8 +27,7 @@ static void set_up(sample *made)
     made->part.name = "span";
     made->part.weight_N = 10000;
     made->part.at = (trn_point){1.2, 0.6};
-    made->pockets[0] =
-        (trn_pocket){.name = "heel", .at = {-5, 0}, .block_N = 400, .blocks = 10, .room = 30};
+    made->pockets[0] = (trn_pocket){.name = "heel", .at = {-5, 0}, .block_N = 400, .blocks = 10, .room = 30};
     made->leaf = trn_default_leaf();
     made->leaf.opens_to_rad = 70 * DEGREE;
     made->leaf.toe_m = 10;
@@ -121,7 +120,8 @@ static void ties_go_by_weight_and_then_by_the_order_of_pockets(void **state)
     assert_int_equal(of.moves[0].change, 0);
     assert_int_equal(of.moves[1].change, 3);
     assert_int_equal(of.moves[2].change, 0);
-    of.target.a_Nm = (trn_window){-12100, -11900}; /* three out: the last pocket gives them, so that the first keeps most */
+    of.target.a_Nm =
+        (trn_window){-12100, -11900}; /* three out: the last pocket gives them, so that the first keeps most */
     plan_well(&of);
     assert_int_equal(of.moves[0].change, 0);
     assert_int_equal(of.moves[1].change, 0);
