@@ -48,7 +48,7 @@ static void list_lines(const measured *of, line lines[LINES])
 }
 
 /* Value, standard uncertainty and the ends of the interval, in the order of estimate_endings. */
-enum { PARTS = 4 };
+enum { PARTS = 4, ENTRIES = LINES * PARTS };
 static const char *const estimate_endings[PARTS] = {"", "_sd", "_low95", "_high95"};
 
 static double part_of(const line *of, size_t part)
@@ -211,7 +211,7 @@ static exit_status measure_csv(const void *result, FILE *stream)
     list_tallies(of, tallies);
     csv_heading(stream, lines, numbers, differences, tallies);
     csv_text(stream, of->leaf->name, true);
-    for (size_t i = 0; i < LINES * PARTS; i++) {
+    for (size_t i = 0; i < ENTRIES; i++) {
         const line *one = &lines[i / PARTS];
         if (one->there) {
             csv_number(stream, part_of(one, i % PARTS), false);
@@ -248,7 +248,7 @@ static int put_estimates(json_t *object, const measured *of)
     line lines[LINES];
     int failed = 0;
     list_lines(of, lines);
-    for (size_t i = 0; i < LINES * PARTS; i++) {
+    for (size_t i = 0; i < ENTRIES; i++) {
         const line *one = &lines[i / PARTS];
         char key[64];
         (void)snprintf(key, sizeof key, "%s%s", one->key, estimate_endings[i % PARTS]);

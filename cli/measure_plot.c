@@ -70,10 +70,15 @@ static void write_series(const measured *of, size_t which, FILE *script)
     (void)fputs("EOD\n", script);
 }
 
+/* A reading in an order of its own. */
+typedef struct placed {
+    const trn_measured_reading *reading;
+} placed;
+
 static int by_angle(const void *a, const void *b)
 {
-    const double left = (*(const trn_measured_reading *const *)a)->angle_rad;
-    const double right = (*(const trn_measured_reading *const *)b)->angle_rad;
+    const double left = ((const placed *)a)->reading->angle_rad;
+    const double right = ((const placed *)b)->reading->angle_rad;
     return (left > right) - (left < right);
 }
 
@@ -81,7 +86,7 @@ static int by_angle(const void *a, const void *b)
 static exit_status write_curve(const measured *of, trn_direction direction, FILE *script)
 {
     const double factor = of->shown.of[QUANTITY_MOMENT].factor;
-    const trn_measured_reading **order = malloc(of->record->count * sizeof *order);
+    placed *order = malloc(of->record->count * sizeof *order);
     size_t count = 0;
     if (order == NULL) {
         return fail_memory();
@@ -89,15 +94,15 @@ static exit_status write_curve(const measured *of, trn_direction direction, FILE
     for (size_t i = 0; i < of->record->count; i++) {
         const trn_measured_reading *reading = &of->readings[i];
         if (reading->direction == direction && reading->use != TRN_READING_OUTSIDE) {
-            order[count++] = reading;
+            order[count++].reading = reading;
         }
     }
     qsort(order, count, sizeof *order, by_angle);
     (void)fprintf(script, "$fit%d << EOD\n", (int)direction);
     for (size_t i = 0; i < count; i++) {
         if (i % (count / CURVE_POINTS + 1) == 0 || i + 1 == count) {
-            (void)fprintf(script, "%.8g %.8g\n", degrees_of(order[i]->angle_rad),
-                          (order[i]->fitted_Nm - order[i]->wind_Nm) * factor);
+            (void)fprintf(script, "%.8g %.8g\n", degrees_of(order[i].reading->angle_rad),
+                          (order[i].reading->fitted_Nm - order[i].reading->wind_Nm) * factor);
         }
     }
     (void)fputs("EOD\n", script);

@@ -88,7 +88,7 @@ static trn_status add_row(msr_work *work, trn_measured_reading *reading, trn_err
             reading->line);
     }
     const trn_rotation rotation = trn_rotation_by(reading->angle_rad);
-    msr_row row = {.reading = reading,
+    msr_row row = {.index = (size_t)(reading - work->readings),
                    .cosine = rotation.cosine,
                    .sine = rotation.sine,
                    .sense = msr_sense(reading->direction),
@@ -131,7 +131,7 @@ static void find_means(msr_work *work)
     double angles = 0;
     double reactions = 0;
     for (size_t i = 0; i < work->count; i++) {
-        angles += work->rows[i].reading->angle_rad;
+        angles += msr_reading(work, &work->rows[i])->angle_rad;
         reactions += work->rows[i].reaction_N;
     }
     work->mean_angle_rad = angles / (double)work->count;
@@ -172,7 +172,7 @@ static trn_status fit_rows(msr_work *work, trn_fit *fit, trn_error *error)
         line[0] = row->cosine;
         line[1] = -row->sine;
         line[2] = row->sense * row->share;
-        work->values[i] = row->reading->torque_Nm - row->known_Nm;
+        work->values[i] = msr_reading(work, row)->torque_Nm - row->known_Nm;
     }
     const trn_fit_problem problem = {.design = work->design,
                                      .values = work->values,
@@ -193,7 +193,7 @@ static void judge_readings(const msr_work *work, const trn_fit *fit, trn_measure
     const double *c = fit->coefficients;
     for (size_t i = 0; i < work->count; i++) {
         const msr_row *row = &work->rows[i];
-        trn_measured_reading *reading = row->reading;
+        trn_measured_reading *reading = msr_reading(work, row);
         reading->fitted_Nm = c[0] * row->cosine - c[1] * row->sine + row->sense * row->share * c[2] + row->known_Nm;
         reading->residual_Nm = reading->torque_Nm - reading->fitted_Nm;
         reading->weight = work->weights[i];
@@ -290,9 +290,9 @@ static trn_status measure(msr_work *work, trn_measurement *measurement, trn_erro
 
 static trn_status take_room(msr_work *work, trn_measured_reading *readings, trn_error *error)
 {
-    const size_t count = work->record->count;
-    work->readings = readings ? readings : malloc(count * sizeof *readings);
-    work->rows = malloc(count * sizeof *work->rows);
+    const size_t count = work->record->count + 1; /* a record of nothing has room too, and is refused by its count */
+    work->readings = readings ? readings : calloc(count, sizeof *readings);
+    work->rows = calloc(count, sizeof *work->rows);
     work->design = malloc(count * (MSR_COEFFICIENTS + 2) * sizeof *work->design);
     work->values = malloc(count * sizeof *work->values);
     work->weights = malloc(count * sizeof *work->weights);

@@ -45,7 +45,7 @@ static cover cover_of(const msr_work *work, trn_direction direction)
 {
     cover found = {.low_rad = HUGE_VAL, .high_rad = -HUGE_VAL};
     for (size_t i = 0; i < work->count; i++) {
-        const trn_measured_reading *reading = work->rows[i].reading;
+        const trn_measured_reading *reading = msr_reading(work, &work->rows[i]);
         if (reading->direction == direction && reading->use == TRN_READING_USED) {
             found.count++;
             found.low_rad = fmin(found.low_rad, reading->angle_rad);
@@ -83,9 +83,9 @@ static void doubt_rejected(const msr_work *work, trn_measurement *of)
     size_t length = 0;
     size_t named = 0;
     for (size_t i = 0; i < work->count && named < 8; i++) {
-        if (work->rows[i].reading->use == TRN_READING_REJECTED) {
+        if (msr_reading(work, &work->rows[i])->use == TRN_READING_REJECTED) {
             length += (size_t)snprintf(lines + length, sizeof lines - length, "%s%d", named > 0 ? ", " : "",
-                                       work->rows[i].reading->line);
+                                       msr_reading(work, &work->rows[i])->line);
             named++;
         }
     }
@@ -119,14 +119,13 @@ typedef struct term {
 
 static double growing_friction(const msr_work *work, const msr_row *row)
 {
-    return row->sense * (row->reading->angle_rad - work->mean_angle_rad);
+    return row->sense * (msr_reading(work, row)->angle_rad - work->mean_angle_rad);
 }
 
 /* With an efficiency off by a factor 1 + e, driving torques come out e too large and overhauling ones e too small. */
 static double wrong_loss(const msr_work *work, const msr_row *row)
 {
-    (void)work;
-    return row->sense * fabs(row->reading->fitted_Nm);
+    return row->sense * fabs(msr_reading(work, row)->fitted_Nm);
 }
 
 /* Fit what is left with further terms beside A, B and F; t test of each. */
@@ -143,7 +142,7 @@ static trn_status test_terms(const msr_work *work, term *const *terms, size_t co
         for (size_t k = 0; k < count; k++) {
             line[MSR_COEFFICIENTS + k] = terms[k]->of(work, row);
         }
-        work->values[i] = row->reading->residual_Nm;
+        work->values[i] = msr_reading(work, row)->residual_Nm;
         used += work->weights[i] > 0;
     }
     const trn_fit_problem problem = {.design = work->design,
@@ -230,7 +229,7 @@ static double size_of(const msr_work *work)
 {
     double squares = 0;
     for (size_t i = 0; i < work->count; i++) {
-        squares += work->rows[i].reading->torque_Nm * work->rows[i].reading->torque_Nm;
+        squares += msr_reading(work, &work->rows[i])->torque_Nm * msr_reading(work, &work->rows[i])->torque_Nm;
     }
     return sqrt(squares / (double)work->count);
 }

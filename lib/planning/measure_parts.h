@@ -15,7 +15,7 @@ enum { MSR_COEFFICIENTS = 3 };
 
 /* A reading within the window as the fit takes it: T = A cos - B sin + s share F + known. */
 typedef struct msr_row {
-    trn_measured_reading *reading;
+    size_t index; /* of its reading in the record */
     double cosine;
     double sine;
     double sense; /* s: +1 opening, -1 closing */
@@ -45,6 +45,11 @@ typedef struct msr_work {
     double mean_reaction_N;
     double drag_Nm; /* known share of the friction, where that goes by the reaction */
 } msr_work;
+
+static inline trn_measured_reading *msr_reading(const msr_work *work, const msr_row *row)
+{
+    return &work->readings[row->index];
+}
 
 static inline double msr_sense(trn_direction direction)
 {

@@ -44,10 +44,15 @@ double msr_runs_probability(size_t runs, size_t plus, size_t minus)
     return fmin(1, 2 * fmin(fewer + as_many, 1 - fewer));
 }
 
+/* A reading in an order of its own. */
+typedef struct placed {
+    const trn_measured_reading *reading;
+} placed;
+
 static int by_group_and_angle(const void *a, const void *b)
 {
-    const trn_measured_reading *left = *(const trn_measured_reading *const *)a;
-    const trn_measured_reading *right = *(const trn_measured_reading *const *)b;
+    const trn_measured_reading *left = ((const placed *)a)->reading;
+    const trn_measured_reading *right = ((const placed *)b)->reading;
     if (left->run != right->run) {
         return left->run < right->run ? -1 : 1;
     }
@@ -93,25 +98,25 @@ static void judge_group(const signs *of, const trn_measured_reading *at, msr_pat
 
 trn_status msr_find_pattern(const msr_work *work, msr_pattern *found, trn_error *error)
 {
-    const trn_measured_reading **order = malloc(work->count * sizeof *order);
+    placed *order = malloc(work->count * sizeof *order);
     if (!order) {
         return trn_error_set(error, TRN_NO_MEMORY, "%s", trn_status_text(TRN_NO_MEMORY));
     }
     size_t count = 0;
     for (size_t i = 0; i < work->count; i++) {
-        if (work->rows[i].reading->use == TRN_READING_USED) {
-            order[count++] = work->rows[i].reading;
+        if (msr_reading(work, &work->rows[i])->use == TRN_READING_USED) {
+            order[count++].reading = msr_reading(work, &work->rows[i]);
         }
     }
     qsort(order, count, sizeof *order, by_group_and_angle);
     *found = (msr_pattern){.probability = 1};
     signs of = {0};
     for (size_t i = 0; i < count; i++) {
-        add_sign(&of, order[i]->residual_Nm);
-        const bool last =
-            i + 1 == count || order[i + 1]->run != order[i]->run || order[i + 1]->direction != order[i]->direction;
+        add_sign(&of, order[i].reading->residual_Nm);
+        const bool last = i + 1 == count || order[i + 1].reading->run != order[i].reading->run ||
+                          order[i + 1].reading->direction != order[i].reading->direction;
         if (last) {
-            judge_group(&of, order[i], found);
+            judge_group(&of, order[i].reading, found);
             of = (signs){0};
         }
     }

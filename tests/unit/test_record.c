@@ -122,8 +122,7 @@ static void the_same_record_in_other_forms(void **state)
         "angle [deg],direction,leaf torque [N m]\r\n8,opening,5\r\n9.5,closing,-6\r\n",
         "angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6",
         "angle [deg],direction,leaf torque [N m]\r\n8,opening,5\n9.5,closing,-6\n\n \n\r\n\t\n",
-        "\xEF\xBB\xBF"
-        "angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6\n",
+        "\357\273\277angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6\n",
         "  angle  [ deg ] ,\tdirection , leaf torque [N m]  \n 8 , opening, 5 \n9.5 ,closing,\t-6\n",
         "\"angle [deg]\",\"direction\",\"leaf torque [N m]\"\n\"8\",\"opening\",\"5\"\n\"9.5\", \"closing\" ,\"-6\"\n",
         "angle[deg],direction,leaf torque[N m]\n8.,opening,+5\n.95e1,closing,-0.6e+1\n",
