@@ -129,17 +129,17 @@ int main(int argument_count, char **arguments)
     for (int i = 1; i < argument_count && strcmp(arguments[i], "--") != 0; i++) {
         if (strcmp(arguments[i], "--version") == 0) {
             (void)puts("trunnion " TRN_VERSION);
-            return end_of_help();
+            return (int)end_of_help();
         }
     }
     if (strcmp(arguments[1], "--help") == 0 || strcmp(arguments[1], "help") == 0) {
         print_general_help(stdout);
-        return end_of_help();
+        return (int)end_of_help();
     }
     for (size_t i = 0; i < command_count; i++) {
         if (strcmp(arguments[1], commands[i].name) == 0) {
-            return run_command(&commands[i], argument_count - 1, arguments + 1);
+            return (int)run_command(&commands[i], argument_count - 1, arguments + 1);
         }
     }
-    return fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", arguments[1]);
+    return (int)fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", arguments[1]);
 }

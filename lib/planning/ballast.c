@@ -90,19 +90,20 @@ static plan_effect effect_of(const trn_pocket *pocket, trn_point pivot, const tr
     return effect;
 }
 
-static void gather_pockets(const trn_leaf *leaf, plan_search *search)
+/* The leaf's own pockets first. */
+static void gather_pockets(plan_search *search)
 {
+    const trn_leaf *leaf = search->leaf;
     const trn_linked_counterweight *linked = leaf->linked_counterweight;
     const trn_point trunnion = {0, 0};
-    for (size_t i = 0; i < leaf->pocket_count; i++) {
-        search->pockets[i] = &leaf->pockets[i];
-        search->effects[i] = effect_of(&leaf->pockets[i], trunnion, NULL);
-    }
-    if (linked != NULL) {
-        const trn_link_state link = trn_link_at(linked, trn_rotation_by(0));
-        for (size_t i = 0; i < linked->pocket_count; i++) {
-            search->pockets[leaf->pocket_count + i] = &linked->pockets[i];
-            search->effects[leaf->pocket_count + i] = effect_of(&linked->pockets[i], linked->pivot, &link);
+    const trn_link_state link = linked != NULL ? trn_link_at(linked, trn_rotation_by(0)) : (trn_link_state){.rate = 1};
+    for (size_t i = 0; i < search->count; i++) {
+        if (i < leaf->pocket_count || linked == NULL) {
+            search->pockets[i] = &leaf->pockets[i];
+            search->effects[i] = effect_of(search->pockets[i], trunnion, NULL);
+        } else {
+            search->pockets[i] = &linked->pockets[i - leaf->pocket_count];
+            search->effects[i] = effect_of(search->pockets[i], linked->pivot, &link);
         }
     }
 }
@@ -218,16 +219,16 @@ static trn_status search_in(plan_search *search, trn_ballast_move *moves, trn_ba
 {
     const size_t count = search->count;
     int *numbers = calloc(3 * count, sizeof *numbers);
-    trn_leaf_room room = {.pockets = malloc(count * sizeof *room.pockets)};
+    trn_leaf_room room = {.pockets = calloc(count, sizeof *room.pockets)};
     trn_status status = TRN_NO_MEMORY;
-    search->pockets = malloc(count * sizeof(const trn_pocket *));
-    search->effects = malloc(count * sizeof *search->effects);
+    search->pockets = calloc(count, sizeof(const trn_pocket *));
+    search->effects = calloc(count, sizeof *search->effects);
     if (numbers != NULL && room.pockets != NULL && search->pockets != NULL && search->effects != NULL) {
         plan_found found = {.changes = numbers};
         trn_ballast_plan made = {0};
         search->trial = numbers + count;
         search->spare = numbers + 2 * count;
-        gather_pockets(search->leaf, search);
+        gather_pockets(search);
         status = make_plan(search, moves, &room, &found, &made);
         if (status == TRN_OK) {
             *plan = made;
