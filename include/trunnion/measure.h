@@ -74,9 +74,10 @@ typedef enum trn_measure_doubt {
     TRN_DOUBT_REJECTED,         /**< readings without weight */
     TRN_DOUBT_PATTERN,          /**< signs of the residuals, in the order of their angles within a direction of a
                                      run: Wald and Wolfowitz, exact, both sides, 1 per cent */
-    TRN_DOUBT_FRICTION_VARIES,  /**< a term in s (angle - mean angle), s +1 opening, -1 closing: t test, 1 per cent */
+    TRN_DOUBT_FRICTION_VARIES,  /**< a term in s (angle - mean angle), s +1 opening, -1 closing: t test, 1 per cent;
+                                     from a change of 1 per cent of the friction over the window on */
     TRN_DOUBT_GEAR_LOSS,        /**< a term in s |torque fitted|, which is what a wrong efficiency leaves: t test,
-                                     1 per cent */
+                                     1 per cent; from half a per cent of the efficiency on */
     TRN_DOUBT_SCATTER,          /**< scatter over 5 per cent of W R */
     TRN_DOUBT_NEGATIVE_FRICTION /**< the friction comes out below 0: is the sign of one direction turned? */
 } trn_measure_doubt;

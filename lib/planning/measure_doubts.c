@@ -10,6 +10,10 @@
 static const double degree = 3.14159265358979323846 / 180;
 static const double significant = 0.01;
 
+/* Very many readings make any trifle significant: below these nobody would act on it. */
+static const double least_friction_change = 0.01; /* over the window, share of the friction */
+static const double least_loss = 0.005;           /* share of the efficiency */
+
 /* Below this share of the torques a residual is rounding: a record without noise. */
 static const double rounding = 1e-9;
 
@@ -162,14 +166,21 @@ static trn_status test_terms(const msr_work *work, term *const *terms, size_t co
     return status == TRN_OUT_OF_DOMAIN ? TRN_OK : status;
 }
 
+/* Change of the friction over the window, share of its mean. */
+static double friction_change(const msr_work *work, const trn_measurement *of, const term *found)
+{
+    return found->coefficient * (work->to_rad - work->from_rad) / fabs(of->friction_Nm.value);
+}
+
 static void doubt_friction(const msr_work *work, trn_measurement *of, const term *found)
 {
-    const double change = found->coefficient * (work->to_rad - work->from_rad);
-    doubt(of, TRN_DOUBT_FRICTION_VARIES,
-          "the friction differs along the angle: it changes by %+.3g %% of its mean from %.4g to %.4g degree "
-          "(probability by chance %.2g)",
-          100 * change / fabs(of->friction_Nm.value), work->from_rad / degree, work->to_rad / degree,
-          found->probability);
+    const double change = friction_change(work, of, found);
+    if (found->probability < significant && fabs(change) >= least_friction_change) {
+        doubt(of, TRN_DOUBT_FRICTION_VARIES,
+              "the friction differs along the angle: it changes by %+.3g %% of its mean from %.4g to %.4g degree "
+              "(probability by chance %.2g)",
+              100 * change, work->from_rad / degree, work->to_rad / degree, found->probability);
+    }
 }
 
 static double efficiency_of(const msr_work *work)
@@ -180,11 +191,13 @@ static double efficiency_of(const msr_work *work)
 
 static void doubt_loss(const msr_work *work, trn_measurement *of, const term *found)
 {
-    const double efficiency = efficiency_of(work);
-    doubt(of, TRN_DOUBT_GEAR_LOSS,
-          "driving and overhauling readings disagree as a wrong gear loss makes them: an efficiency near %.3g in place "
-          "of %.3g would bring them together (probability by chance %.2g)",
-          efficiency / (1 + found->coefficient), efficiency, found->probability);
+    if (found->probability < significant && fabs(found->coefficient) >= least_loss) {
+        const double efficiency = efficiency_of(work);
+        doubt(of, TRN_DOUBT_GEAR_LOSS,
+              "driving and overhauling readings disagree as a wrong gear loss makes them: an efficiency near %.3g in "
+              "place of %.3g would bring them together (probability by chance %.2g)",
+              efficiency / (1 + found->coefficient), efficiency, found->probability);
+    }
 }
 
 static trn_status doubt_terms(const msr_work *work, trn_measurement *of, trn_error *error)
@@ -213,13 +226,12 @@ static trn_status doubt_terms(const msr_work *work, trn_measurement *of, trn_err
     if (status != TRN_OK) {
         return status;
     }
-    for (int i = 0; i < 2; i++) {
-        if ((i == 0) == friction_first && friction.probability < significant) {
-            doubt_friction(work, of, &friction);
-        }
-        if ((i == 1) == friction_first && loss.probability < significant) {
-            doubt_loss(work, of, &loss);
-        }
+    if (friction_first) {
+        doubt_friction(work, of, &friction);
+        doubt_loss(work, of, &loss);
+    } else {
+        doubt_loss(work, of, &loss);
+        doubt_friction(work, of, &friction);
     }
     return TRN_OK;
 }

@@ -12,6 +12,7 @@ import re
 import subprocess
 
 import numpy
+import scipy.stats
 
 from harness import (
     METRIC, ROOT, WRAP, build_folder, claim, expect, expect_equal, expect_refused, folder, json_of, main, read_csv,
@@ -133,9 +134,9 @@ def by_numpy(angles, torques, senses):
     return solution, numpy.sqrt(variance * numpy.diag(numpy.linalg.inv(design.T @ design))), math.sqrt(variance)
 
 
-def agrees_with_numpy():
-    """Least squares anew: motor torque of the metric leaf, efficiencies 0.96 0.96 0.95 0.95, ratio 1320."""
-    rows = read_csv(record_of("metric").read_text(encoding="utf-8"))
+def brought_to_leaf(name):
+    """Angles, torques and senses within 9 to 67 degree of the metric leaf: efficiencies 0.96 0.96 0.95 0.95, ratio 1320."""
+    rows = read_csv(record_of(name).read_text(encoding="utf-8"))
     column = {heading.partition(" [")[0]: i for i, heading in enumerate(rows[0])}
     angles, torques, senses = [], [], []
     for row in rows[1:]:
@@ -147,7 +148,45 @@ def agrees_with_numpy():
             angles.append(math.radians(angle))
             torques.append(torque * loss if torque * sense >= 0 else torque / loss)
             senses.append(sense)
-    solution, deviations, scatter = by_numpy(numpy.array(angles), numpy.array(torques), numpy.array(senses))
+    return numpy.array(angles), numpy.array(torques), numpy.array(senses)
+
+
+def runs_probability(signs):
+    """Of as odd a number of runs, both sides: every order of the signs counted."""
+    plus, minus, runs = sum(signs), len(signs) - sum(signs), 1 + sum(a != b for a, b in zip(signs, signs[1:]))
+
+    def ways(count):
+        pieces = ((count // 2, count - count // 2), (count - count // 2, count // 2))
+        return sum(math.comb(plus - 1, a - 1) * math.comb(minus - 1, b - 1) for a, b in pieces)
+
+    fewer, as_many, whole = sum(map(ways, range(2, runs))), ways(runs), math.comb(plus + minus, plus)
+    return 2 * min(fewer + as_many, whole - fewer) / whole
+
+
+def doubts_are_worked_again():
+    """The probabilities in the warnings, by scipy and by counting, to the two figures that are told."""
+    angles, torques, senses = brought_to_leaf("metric_growing_friction")
+    warnings = " ".join(measured("metric_growing_friction", "--ordinary")["warnings"])
+    solution, _, _ = by_numpy(angles, torques, senses)
+    left = torques - solution[0] * numpy.cos(angles) + solution[1] * numpy.sin(angles) - solution[2] * senses
+    patterns = []
+    for sense in (1, -1):
+        order = numpy.argsort(angles[senses == sense], kind="stable")
+        patterns.append(runs_probability([bool(value > 0) for value in left[senses == sense][order]]))
+    expect(f"with probability {min(patterns):.2g})" in warnings, min(patterns), warnings)
+    grown = numpy.column_stack([numpy.cos(angles), -numpy.sin(angles), senses, senses * (angles - angles.mean())])
+    fitted, squares, _, _ = numpy.linalg.lstsq(grown, torques, rcond=None)
+    variance = squares[0] / (len(torques) - 4)
+    student = fitted[3] / math.sqrt(variance * numpy.linalg.inv(grown.T @ grown)[3][3])
+    chance = 2 * scipy.stats.t.sf(student, len(torques) - 4)
+    expect(f"(probability by chance {chance:.2g})" in warnings, chance, warnings)
+    change = 100 * fitted[3] * math.radians(67 - 9) / solution[2]
+    expect(f"changes by {change:+.3g} % of its mean" in warnings, change, warnings)
+
+
+def agrees_with_numpy():
+    """Least squares anew."""
+    solution, deviations, scatter = by_numpy(*brought_to_leaf("metric"))
     document = measured("metric", "--ordinary")
     for key, value, deviation in zip(("A_Nm", "B_Nm", "friction_Nm"), solution, deviations):
         expect(math.isclose(document[key], value, rel_tol=1e-10), key, document[key], value)
@@ -241,6 +280,16 @@ def plot_is_drawn(name, ending):
             expect_equal("no weight" in text, name == "metric_burst")
 
 
+def marks_tell_what_is_used():
+    """Filled marks are used, hollow ones left out; they point the way of the leaf."""
+    with folder() as place:
+        run("measure", METRIC, record_of("metric_burst"), "--plot", "fit.gp", cwd=place)
+        script = (place / "fit.gp").read_text()
+        for title, kind in (("opening", 9), ("closing", 11), ("opening, no weight", 8), ("opening, outside", 8),
+                            ("closing, outside", 10)):
+            expect(re.search(rf"with points pointtype {kind} .* title '{title}'", script), title, kind)
+
+
 def large_record_is_drawn():
     """Of very many readings the plot shows some, and says so; the fit takes all."""
     lines = ["angle [degree],direction,leaf torque [N m]"]
@@ -298,6 +347,7 @@ for example, told in EXAMPLES.items():
 for example in ("metric", "metric_power", "metric_burst", "us", "us_windy"):
     claim(f"example {example}: the truth of its recipe is found", truth_is_found, example)
 claim("least squares agree with numpy", agrees_with_numpy)
+claim("the tests behind the warnings agree with scipy and with counting", doubts_are_worked_again)
 claim("- reads the leaf or the record from standard input", from_standard_input)
 claim("--ordinary, --from, --to and --friction-by-reaction count", options_count)
 claim("a leaf without drive is told", missing_section, "drive:", "metric", "'drive'")
@@ -309,6 +359,7 @@ claim("a target that is missed still delivers the result", exit_one_still_delive
 for kind in ("svg", "png", "pdf", "gp"):
     claim(f"the fit is drawn as {kind}", plot_is_drawn, "metric", kind)
 claim("left-out readings are drawn", plot_is_drawn, "metric_burst", "svg")
+claim("marks tell what is used and which way the leaf went", marks_tell_what_is_used)
 claim("a record of 20,000 readings is drawn", large_record_is_drawn)
 for about, (arguments, sentences) in USAGE.items():
     claim(f"{about}: refused in words that help", usage, arguments, sentences)

@@ -235,7 +235,7 @@ static void linked_counterweight_keeps_its_share(void **state)
     make_leaf(&of, 0, false);
     const trn_linked_counterweight linked = {.pivot = {-9, 6},
                                              .pin_on_leaf = {-5, 1},
-                                             .pin_on_counterweight = {-14, 7},
+                                             .pin_on_counterweight = {-13.2, 7.6},
                                              .parts = &of.parts[1],
                                              .part_count = 1};
     of.parts[1].at = (trn_point){-13.5, 6.8};

@@ -39,6 +39,10 @@ static void few_readings(void **state)
     (void)state;
     const making enough = {.each_way = 5, SOUND};
     assert_told((making){.each_way = 4, SOUND}, enough, TRN_DOUBT_FEW_READINGS, "4 opening and 4 closing");
+    make_record(&of, enough);
+    of.record.count = 9;
+    trn_measurement nine = fit_well(&of, trn_default_measure_settings());
+    assert_non_null(warning_of(&nine, TRN_DOUBT_FEW_READINGS));
     /* 12 in all, but 2 closing. */
     make_leaf(&of, 0, false);
     make_record(&of, (making){.each_way = 10, SOUND});
@@ -106,7 +110,8 @@ static void alternating_residuals(void **state)
         of.readings[i].value += i % 2 ? 1e4 : -1e4;
     trn_measurement found = fit_well(&of, (trn_measure_settings){.ordinary = true});
     assert_non_null(warning_of(&found, TRN_DOUBT_PATTERN));
-    assert_non_null(strstr(warning_of(&found, TRN_DOUBT_PATTERN)->text, "run 1, opening"));
+    const char *told = warning_of(&found, TRN_DOUBT_PATTERN)->text;
+    assert_non_null(strstr(told, "in 1 of 2 directions of runs (most in run 1, opening"));
 }
 
 static void friction_that_differs_along_the_angle(void **state)
@@ -122,6 +127,18 @@ static void friction_that_differs_along_the_angle(void **state)
                      1);
     assert_near(percent, 20.2, 3);
     assert_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
+}
+
+/* Growing friction leaves somewhat of what a wrong loss leaves: only the one that says more is told. */
+static void friction_is_not_taken_for_loss(void **state)
+{
+    (void)state;
+    trn_measurement found = measured((making){SOUND, .growth = 0.15});
+    assert_non_null(warning_of(&found, TRN_DOUBT_FRICTION_VARIES));
+    assert_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
+    found = measured((making){SOUND, .loss = 0.05});
+    assert_null(warning_of(&found, TRN_DOUBT_FRICTION_VARIES));
+    assert_non_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
 }
 
 static void gear_loss_guessed_wrong(void **state)
@@ -151,6 +168,18 @@ static void gear_loss_that_cannot_be_seen(void **state)
     assert_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
     found = measured((making){.kind = TRN_RECORD_LEAF_TORQUE, .noise = 0.01, .seed = 3, .loss = 0.1});
     assert_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
+}
+
+/* What is certain but small moves nobody. */
+static void trifles(void **state)
+{
+    (void)state;
+    const making small_loss = {.kind = TRN_RECORD_MOTOR_TORQUE, .noise = 1e-4, .seed = 3, .loss = 0.004};
+    const making loss = {.kind = TRN_RECORD_MOTOR_TORQUE, .noise = 1e-4, .seed = 3, .loss = 0.006};
+    assert_told(loss, small_loss, TRN_DOUBT_GEAR_LOSS, "an efficiency near 0.845 in place of 0.84");
+    const making small_growth = {.kind = TRN_RECORD_LEAF_TORQUE, .noise = 1e-4, .seed = 3, .growth = 0.009};
+    const making growth = {.kind = TRN_RECORD_LEAF_TORQUE, .noise = 1e-4, .seed = 3, .growth = 0.011};
+    assert_told(growth, small_growth, TRN_DOUBT_FRICTION_VARIES, "it changes by +1.1");
 }
 
 static void scatter(void **state)
@@ -205,8 +234,10 @@ int main(void)
         cmocka_unit_test(residuals_with_a_pattern),
         cmocka_unit_test(alternating_residuals),
         cmocka_unit_test(friction_that_differs_along_the_angle),
+        cmocka_unit_test(friction_is_not_taken_for_loss),
         cmocka_unit_test(gear_loss_guessed_wrong),
         cmocka_unit_test(gear_loss_that_cannot_be_seen),
+        cmocka_unit_test(trifles),
         cmocka_unit_test(scatter),
         cmocka_unit_test(one_direction_with_its_sign_turned),
         cmocka_unit_test(sound_records_are_seldom_doubted),

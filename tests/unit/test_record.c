@@ -198,6 +198,10 @@ static void headings_that_are_not_right(void **state)
                    "expected one of torque, strain and power");
     assert_refused("angle [deg],direction,leaf torque [N m],\n8,opening,5,\n", 1, 41, "a heading is missing");
     assert_refused("angle [deg],direction,shaft strain [ue]\n8,opening,5\n", 1, 23, "no unit of strain");
+    assert_refused("angle [deg],direction,shaft strain [2]\n8,opening,0.01\n", 1, 23, "no unit of strain");
+    /* A quote within quotes is doubled, and the comma after it belongs to the field. */
+    assert_refused("angle [deg],\"di\"\"rect\"\", ion\",leaf torque [N m]\n8,opening,5\n", 1, 13,
+                   "unknown heading \"di\"\"rect\"\", ion\"");
     assert_refused("angle [deg],direction,shaft strain [0]\n8,opening,5\n", 1, 23, "no unit of strain");
     assert_refused("angle [deg],direction,shaft strain [m]\n8,opening,5\n", 1, 23, "no unit of strain");
     assert_refused("angle [deg],direction,shaft strain [1]\n8,opening,50\n", 2, 11, "a strain up to 0.1");
