@@ -155,6 +155,18 @@ def widening_holds():
         plan_of("-", "--add", HEAVY, status=status, stdin=leaf)
 
 
+def widening_is_rounded_outwards():
+    """What the table tells is wide enough, on either side, and by less than a step of its decimals."""
+    text = METRIC.read_text(encoding="utf-8")
+    for window, side in (("[4 kN, 9 kN]", 1), ("[60 kN, 70 kN]", 0)):
+        leaf = text.replace("toe_reaction: [4 kN, 9 kN]", f"toe_reaction: {window}").encode()
+        arguments = ("-", "--add", HEAVY)
+        exact = plan_of(*arguments, status=1, stdin=leaf)["obstacle"]["one_window_wider"]["toe_reaction_N"]
+        told = re.search(r"toe reaction from (\S+) to (\S+) kN would", run("ballast", *arguments, stdin=leaf).text)
+        outwards = (float(told.group(side + 1)) * 1000 - exact[side]) * (1 if side else -1)
+        expect(0 <= outwards < 10, told.group(), exact)
+
+
 def whole_blocks():
     """A window in the widest gap between the toe reactions of all plans."""
     toes = sorted(toe for _, toe, _ in all_plans())
@@ -277,6 +289,7 @@ claim("CSV has the moves", csv_of_moves)
 claim("too little room is told, with the nearest moves and what would help", no_room)
 claim("the new pocket advised brings the leaf into its target", advice_holds)
 claim("the window told is the narrowest with a plan", widening_holds)
+claim("the window told in the table is rounded outwards", widening_is_rounded_outwards)
 claim("whole blocks that step over the target are told", whole_blocks)
 claim("windows that exclude each other are told", target_excludes_itself)
 claim("pockets of a linked counterweight are planned by the link's rate", linked_leaf)

@@ -5,6 +5,7 @@
 
 #include "assertions.h"
 #include "trunnion/ballast.h"
+#include "trunnion/moments.h"
 
 #define DEGREE 0.017453292519943295769
 #define TURN (360 * DEGREE)
@@ -41,8 +42,10 @@ static void draw_pockets(trn_pocket *pockets, size_t count, trn_point about, boo
     static const char *const names[POCKETS_MAX] = {"a", "b", "c", "d", "e"};
     for (size_t i = 0; i < count; i++) {
         const int room = draw_whole(0, 6);
+        /* Some before the trunnion, so that to put in there and to take out behind do alike. */
+        const double side = draw(0, 1) < 0.3 ? -1 : 1;
         pockets[i] = (trn_pocket){.name = names[i],
-                                  .at = {about.x + draw(-2, 2), about.y + draw(-2, 2)},
+                                  .at = {side * (about.x + draw(-2, 2)), about.y + draw(-2, 2)},
                                   .block_N = alike ? 400 : draw(200, 600),
                                   .blocks = draw_whole(0, room),
                                   .room = room};
@@ -80,18 +83,19 @@ static void draw_problem(problem *made, bool linked, size_t count)
     made->leaf.pockets = made->own;
     made->leaf.pocket_count = count - hung;
     draw_pockets(made->own, count - hung, (trn_point){-5, 0}, draw(0, 1) < 0.5);
-    if (linked) {
+    while (linked) {
         made->box.weight_N = 1000;
         made->box.at = (trn_point){-13, 6.2};
         made->linked = (trn_linked_counterweight){.pivot = {-8.5, 6.4},
                                                   .pin_on_leaf = {-4.8, 1.2},
-                                                  .pin_on_counterweight = {-13.3, 7.6},
+                                                  .pin_on_counterweight = {draw(-14.3, -12.3), draw(6.8, 8.6)},
                                                   .parts = &made->box,
                                                   .part_count = 1,
                                                   .pockets = made->hung,
                                                   .pocket_count = hung};
         draw_pockets(made->hung, hung, (trn_point){-13, 6.4}, draw(0, 1) < 0.5);
         made->leaf.linked_counterweight = &made->linked;
+        linked = trn_leaf_check_motion(&made->leaf, NULL) != TRN_OK;
     }
     draw_target(made, 3000);
 }

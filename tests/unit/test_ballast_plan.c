@@ -204,6 +204,21 @@ static void whole_blocks_that_step_over_the_target_are_told(void **state)
     assert_same_bits(obstacle->block_share, 0.5); /* 21 halves: -9 000 */
 }
 
+static void lighter_blocks_fill_the_same_room(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    of.pockets[0].room = 10; /* full; between nine and ten blocks lie 19 halves, of which 20 fit in */
+    of.target.by_moments = true;
+    of.target.a_Nm = (trn_window){-7200, -6800};
+    of.target.b_Nm = (trn_window){0, 10000};
+    plan_well(&of);
+    assert_false(of.plan.feasible);
+    assert_true(of.plan.obstacle.has_block_share);
+    assert_same_bits(of.plan.obstacle.block_share, 0.5);
+}
+
 static void an_angle_out_of_reach_is_told(void **state)
 {
     (void)state;
@@ -475,6 +490,7 @@ int main(void)
         cmocka_unit_test(a_bound_met_by_the_solver_alone_is_not_met),
         cmocka_unit_test(too_little_room_is_told),
         cmocka_unit_test(whole_blocks_that_step_over_the_target_are_told),
+        cmocka_unit_test(lighter_blocks_fill_the_same_room),
         cmocka_unit_test(an_angle_out_of_reach_is_told),
         cmocka_unit_test(windows_that_exclude_each_other_are_told),
         cmocka_unit_test(a_measured_leaf_keeps_its_bounds_with_confidence),
