@@ -5,7 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "angles.h"
+#include "additions.h"
 #include "command.h"
 #include "deliver.h"
 #include "input.h"
@@ -132,43 +132,65 @@ static trn_moment_covariance covariance_of(const trn_measurement *measured)
                                    .bb = measured->covariance[1][1] * wider * wider};
 }
 
-static exit_status plan_measured(const options *asked, const trn_leaf *leaf, const trn_record *record)
+/* The leaf differs from its description by as much as the measured one did, also with additions since. */
+static exit_status plan_measured(const options *asked, const trn_leaf *leaf, const trn_measurement *measured)
 {
-    const trn_measure_settings settings = measure_settings(asked);
-    trn_measurement measured;
-    trn_error error;
-    if (trn_leaf_measure(leaf, record, &settings, NULL, &measured, &error) != TRN_OK) {
-        return fail_measure(asked, &error);
-    }
     trn_part *parts = malloc((leaf->part_count + TRN_CORRECTION_PARTS) * sizeof *parts);
     if (parts == NULL) {
         return fail_memory();
     }
     const trn_balance described = trn_leaf_balance(leaf);
     const trn_leaf corrected =
-        trn_leaf_correct(leaf, described.closed_moment_Nm + measured.difference.a_Nm,
-                         described.moment_Nm * sin(described.angle_rad) + measured.difference.b_Nm, parts);
-    const trn_moment_covariance covariance = covariance_of(&measured);
-    const exit_status status = plan_leaf(asked, &corrected, &measured, &covariance);
+        trn_leaf_correct(leaf, described.closed_moment_Nm + measured->difference.a_Nm,
+                         described.moment_Nm * sin(described.angle_rad) + measured->difference.b_Nm, parts);
+    const trn_moment_covariance covariance = covariance_of(measured);
+    const exit_status status = plan_leaf(asked, &corrected, measured, &covariance);
     free(parts);
     return status;
 }
 
-static exit_status ballast_leaf(const options *asked, const trn_leaf *leaf)
+static exit_status measure(const options *asked, const trn_leaf *leaf, trn_measurement *measured)
 {
-    if (asked->record_file == NULL) {
-        return plan_leaf(asked, leaf, NULL, NULL);
-    }
+    const trn_measure_settings settings = measure_settings(asked);
     trn_record record = {0};
+    trn_error error;
     exit_status status = input_read_record(asked->record_file, &record);
-    if (status == EXIT_DONE) {
-        status = plan_measured(asked, leaf, &record);
-        trn_record_free(&record);
+    if (status != EXIT_DONE) {
+        return status;
     }
+    if (trn_leaf_measure(leaf, &record, &settings, NULL, measured, &error) != TRN_OK) {
+        status = fail_measure(asked, &error);
+    }
+    trn_record_free(&record);
     return status;
+}
+
+/* The record is that of the leaf without the additions: they are what comes after it. */
+static exit_status plan_by_record(const options *asked)
+{
+    trn_description *description = NULL;
+    trn_measurement measured;
+    exit_status status = input_read(asked->leaf_file, &description);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    status = measure(asked, trn_description_leaf(description), &measured);
+    if (status == EXIT_DONE) {
+        status = additions_apply(asked, description);
+    }
+    if (status == EXIT_DONE) {
+        status = plan_measured(asked, trn_description_leaf(description), &measured);
+    }
+    trn_description_free(description);
+    return status;
+}
+
+static exit_status plan_described(const options *asked, const trn_leaf *leaf)
+{
+    return plan_leaf(asked, leaf, NULL, NULL);
 }
 
 exit_status command_ballast(const options *asked)
 {
-    return input_with_leaf(asked, ballast_leaf);
+    return asked->record_file != NULL ? plan_by_record(asked) : input_with_leaf(asked, plan_described);
 }

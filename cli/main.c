@@ -81,7 +81,7 @@ static void print_help(const command *about)
     if ((about->takes & TAKES_PLAN) != 0) {
         (void)fputs("  --seconds N     how long to search at most: 10 unless given\n"
                     "  --record FILE   the leaf as measured: plan from this record of a balance test (CSV), and keep\n"
-                    "                  the target at 95 % confidence\n",
+                    "                  the target at 95 % confidence; what --add tells comes after the test\n",
                     stdout);
     }
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"

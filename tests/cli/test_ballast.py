@@ -212,6 +212,18 @@ def record_replaces_the_balance():
     expect("As measured: A 167.5" in run_well("ballast", METRIC, "--record", RECORD).text, "the table does not tell")
 
 
+def additions_come_after_the_record():
+    """They change the measured leaf by as much as the described one."""
+    plain, added = json_of("weigh", METRIC), json_of("weigh", METRIC, "--add", OVERLAY)
+    measured = plan_of(METRIC, "--record", RECORD)["before"]
+    both = plan_of(METRIC, "--record", RECORD, "--add", OVERLAY)["before"]
+    for key in ("closed_moment_Nm", "weight_N", "toe_reaction_N"):
+        wanted = measured[key] + added[key] - plain[key]
+        expect(abs(both[key] - wanted) <= 1e-9 * abs(wanted), key, both[key], wanted)
+    result = run("ballast", METRIC, "--record", RECORD, "--add", "overlay: 8 kg/m on deck")
+    expect_refused(result, 2, "--add 'overlay: 8 kg/m on deck': column 10: ")
+
+
 def record_keeps_confidence():
     """A window that the measured value meets, but not its interval: blocks are moved, and both intervals fit then."""
     text = METRIC.read_text(encoding="utf-8")
@@ -296,6 +308,7 @@ claim("pockets of a linked counterweight are planned by the link's rate", linked
 claim("a leaf without pockets is refused", missing, "balance_target: {toe_reaction: [1 N, 2 N], angle: [0 deg, 1 deg]}", "'pockets'")
 claim("a leaf without a target is refused", missing, POCKETS, "'balance_target'")
 claim("a record replaces the balance of the description", record_replaces_the_balance)
+claim("additions come after the record", additions_come_after_the_record)
 claim("with a record the target is kept at 95 % confidence, or the measurement is too coarse", record_keeps_confidence)
 claim("leaf and record cannot both be standard input", one_standard_input)
 claim("the time limit is kept on a nasty leaf", time_limit)
