@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "trunnion/record.h"
 
-#include <locale.h>
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "c_locale.h"
 #include "document.h"
 #include "record_parts.h"
 
@@ -168,14 +167,12 @@ static trn_status read_record(record_reader *reader)
 
 static trn_status read_in_c_locale(record_reader *reader)
 {
-    locale_t c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
-    if (!c_locale) {
+    dsc_c_locale entered;
+    if (!dsc_c_locale_enter(&entered)) {
         return TRN_NO_MEMORY;
     }
-    locale_t before = uselocale(c_locale);
     const trn_status status = read_record(reader);
-    uselocale(before);
-    freelocale(c_locale);
+    dsc_c_locale_leave(&entered);
     return status;
 }
 
