@@ -4,7 +4,7 @@
 # make check          the tests, on this build
 # make check-all      the tests on every build: gcc, clang, sanitizers, valgrind, coverage; then lint
 # make install        into DESTDIR and PREFIX
-# make lint, make coverage, make fuzz, make bench
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -34,7 +34,8 @@ WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prot
 CFLAGS ?= $(flags_$(VARIANT))
 TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
-LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lpthread
+# GLPK has no .pc file.
+LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
 CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
 
@@ -52,7 +53,7 @@ EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%)
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all check check-all coverage lint fuzz bench tests install uninstall clean
+.PHONY: all check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
@@ -97,6 +98,10 @@ $(BUILD)/tests/test_published: tests/published/test_published.c $(BUILD)/libtrun
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
+$(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
+
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
@@ -115,6 +120,9 @@ coverage:
 
 lint:
 	tests/lint
+
+coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
+	$(BUILD)/tests/coverage_of_intervals
 
 fuzz:
 	tests/fuzz/run

@@ -231,7 +231,7 @@ static exit_status brake_plot(const void *result, FILE *script)
     plot_string(script, of->leaf->name);
     (void)fprintf(
         script,
-        ".': what the brakes must hold'\nset xlabel 'opening angle, degrees'\n"
+        ".': what the brakes must hold'.additions\nset xlabel 'opening angle, degrees'\n"
         "set ylabel 'demand times required factor, %s'\nset yrange [0:*]\nset xrange [0:%.8g]\nset rmargin 36\n"
         "plot 0 notitle linecolor rgb '#404040'",
         of->shown.of[QUANTITY_MOMENT].unit, of->angles.degrees[of->angles.count - 1]);

@@ -100,7 +100,7 @@ static void panel_heading(FILE *script, const char *title, const char *case_name
     if (case_name != NULL) {
         (void)fputs(".\"  —  case '\".", script);
         plot_short_string(script, case_name, 40);
-        (void)fputs(".\"'\"", script);
+        (void)fputs(".\"'\".additions", script);
     }
     (void)fprintf(script, "\nset xlabel 'opening angle, degrees'\nset ylabel '%s, %s'\n", ylabel, unit);
 }

@@ -3,13 +3,30 @@
 
 #include <stdbool.h>
 
+#include "additions.h"
+#include "message.h"
 #include "output.h"
 #include "present/caution.h"
 
-static exit_status table_with_caution(const presentation *how, const void *result, FILE *stream)
+/* What a command writes, on its way to a stream of its own. */
+static exit_status write_with_additions(const options *asked, const presentation *how, const void *result, FILE *stream)
 {
-    const exit_status status = how->table(result, stream);
-    (void)fputs("\n" CAUTION "\n", stream);
+    output plain;
+    const bool as_json = asked->format == FORMAT_JSON;
+    exit_status status = output_open(&plain);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    status = as_json ? how->json(result, plain.stream) : how->table(result, plain.stream);
+    if (status == EXIT_DONE && fflush(plain.stream) != 0) {
+        status = fail_memory();
+    } else if (status == EXIT_DONE && as_json) {
+        status = additions_in_json(asked, plain.text, plain.length, stream);
+    } else if (status == EXIT_DONE) {
+        additions_in_table(asked, plain.text, plain.length, stream);
+        (void)fputs("\n" CAUTION "\n", stream);
+    }
+    output_discard(&plain);
     return status;
 }
 
@@ -20,13 +37,8 @@ static exit_status write_text(const options *asked, const presentation *how, con
     if (status != EXIT_DONE) {
         return status;
     }
-    if (asked->format == FORMAT_JSON) {
-        status = how->json(result, out.stream);
-    } else if (asked->format == FORMAT_CSV) {
-        status = how->csv(result, out.stream);
-    } else {
-        status = table_with_caution(how, result, out.stream);
-    }
+    status = asked->format == FORMAT_CSV ? how->csv(result, out.stream)
+                                         : write_with_additions(asked, how, result, out.stream);
     if (status == EXIT_DONE) {
         return output_commit(&out, asked->output_file);
     }
@@ -42,6 +54,7 @@ static exit_status draw(const options *asked, const presentation *how, const voi
         return status;
     }
     plot_common_settings(script.stream);
+    additions_in_plot(asked, script.stream);
     status = how->plot(result, script.stream);
     if (status == EXIT_DONE && fflush(script.stream) == 0) {
         status = plot_draw(asked->plot_file, script.text, script.length, how->size);

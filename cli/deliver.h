@@ -18,7 +18,10 @@ typedef struct presentation {
     plot_size size;
 } presentation;
 
-/* Write and draw a result as the options ask; tables get the caution. */
+/*
+ * Write and draw a result as the options ask; tables get the caution. The first line of a table is its heading;
+ * additions follow it, they are a member of the JSON object, and the gnuplot string that titles end with.
+ */
 exit_status deliver(const options *asked, const presentation *how, const void *result);
 
 #endif

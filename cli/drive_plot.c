@@ -16,9 +16,10 @@ exit_status drive_plot(const void *result, FILE *script)
     }
     (void)fputs("EOD\nset title ", script);
     plot_string(script, of->leaf->name);
-    (void)fputs(".': use of what is allowed at the worst angle'\nset ylabel '% of allowed'\nset yrange [0:*]\n"
-                "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0 rotate by -20 (",
-                script);
+    (void)fputs(
+        ".': use of what is allowed at the worst angle'.additions\nset ylabel '% of allowed'\nset yrange [0:*]\n"
+        "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0 rotate by -20 (",
+        script);
     for (size_t i = 0; i < of->case_count; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
         plot_short_string(script, of->cases[i].name, 26);

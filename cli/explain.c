@@ -144,7 +144,7 @@ static exit_status explain_plot(const void *result, FILE *script)
     (void)fputs(".\"  —  case '\".", script);
     plot_short_string(script, of->load_case->name, 40);
     (void)fprintf(script,
-                  ".\"' at %.10g degrees\"\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
+                  ".\"' at %.10g degrees\".additions\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
                   "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset grid noxtics "
                   "ytics\nset key below horizontal maxcols 2\n"
                   "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"

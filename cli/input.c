@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "additions.h"
 #include "message.h"
 
 const char *input_name(const char *file)
@@ -13,25 +14,23 @@ const char *input_name(const char *file)
     return strcmp(file, "-") == 0 ? "standard input" : file;
 }
 
-/* One byte more than the library reads: enough for it to see that the text is too long. */
-#define READ_AT_MOST (TRN_DESCRIPTION_MAX + 1)
-
 typedef struct bytes {
     char *data;
     size_t length;
 } bytes;
 
-static exit_status read_stream(FILE *stream, const char *name, bytes *text)
+/* Read at most so many bytes. */
+static exit_status read_stream(FILE *stream, const char *name, size_t most, bytes *text)
 {
     size_t room = 1 << 16;
     char *data = malloc(room);
     size_t length = 0;
     while (data != NULL) {
         length += fread(data + length, 1, room - length, stream);
-        if (length < room || room >= READ_AT_MOST) {
+        if (length < room || room >= most) {
             break;
         }
-        room = 2 * room < READ_AT_MOST ? 2 * room : READ_AT_MOST;
+        room = 2 * room < most ? 2 * room : most;
         char *grown = realloc(data, room);
         if (grown == NULL) {
             free(data);
@@ -50,16 +49,18 @@ static exit_status read_stream(FILE *stream, const char *name, bytes *text)
     return EXIT_DONE;
 }
 
-static exit_status read_bytes(const char *file, bytes *text)
+/* One byte more than the library reads is enough for it to see that the text is too long. */
+static exit_status read_bytes(const char *file, size_t library_reads, bytes *text)
 {
+    const size_t most = library_reads + 1;
     if (strcmp(file, "-") == 0) {
-        return read_stream(stdin, input_name(file), text);
+        return read_stream(stdin, input_name(file), most, text);
     }
     FILE *stream = fopen(file, "rb");
     if (stream == NULL) {
         return fail(EXIT_MACHINE, "cannot open %s: %s", file, strerror(errno));
     }
-    const exit_status status = read_stream(stream, file, text);
+    const exit_status status = read_stream(stream, file, most, text);
     (void)fclose(stream);
     return status;
 }
@@ -74,21 +75,39 @@ static void print_faults(const char *name, const trn_faults *faults)
     }
 }
 
+static exit_status verdict(const char *file, trn_status read, const trn_faults *faults)
+{
+    if (read == TRN_BAD_DESCRIPTION) {
+        print_faults(input_name(file), faults);
+        return EXIT_BAD_INPUT;
+    }
+    return read == TRN_OK ? EXIT_DONE : fail(EXIT_MACHINE, "%s: %s", input_name(file), trn_status_text(read));
+}
+
 exit_status input_read(const char *file, trn_description **description)
 {
     bytes text = {0};
-    const exit_status status = read_bytes(file, &text);
+    const exit_status status = read_bytes(file, TRN_DESCRIPTION_MAX, &text);
     if (status != EXIT_DONE) {
         return status;
     }
     trn_faults faults;
     const trn_status read = trn_description_read(text.data, text.length, description, &faults);
     free(text.data);
-    if (read == TRN_BAD_DESCRIPTION) {
-        print_faults(input_name(file), &faults);
-        return EXIT_BAD_INPUT;
+    return verdict(file, read, &faults);
+}
+
+exit_status input_read_record(const char *file, trn_record *record)
+{
+    bytes text = {0};
+    const exit_status status = read_bytes(file, TRN_RECORD_MAX, &text);
+    if (status != EXIT_DONE) {
+        return status;
     }
-    return read == TRN_OK ? EXIT_DONE : fail(EXIT_MACHINE, "%s: %s", input_name(file), trn_status_text(read));
+    trn_faults faults;
+    const trn_status read = trn_record_read(text.data, text.length, record, &faults);
+    free(text.data);
+    return verdict(file, read, &faults);
 }
 
 exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found)
@@ -121,9 +140,13 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
 {
     trn_description *description = NULL;
     exit_status status = input_read(asked->leaf_file, &description);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    status = additions_apply(asked, description);
     if (status == EXIT_DONE) {
         status = work(asked, trn_description_leaf(description));
-        trn_description_free(description);
     }
+    trn_description_free(description);
     return status;
 }

@@ -6,12 +6,16 @@
 #include "exit_status.h"
 #include "options.h"
 #include "trunnion/describe.h"
+#include "trunnion/record.h"
 
 /*
  * Read a leaf file, "-" for standard input. Faults are printed, one a line:
  * FILE:LINE:COLUMN: what is wrong. On EXIT_DONE the description must be freed.
  */
 exit_status input_read(const char *file, trn_description **description);
+
+/* The same for the record of a balance test; on EXIT_DONE it must be freed. */
+exit_status input_read_record(const char *file, trn_record *record);
 
 /* The name under which messages speak of a file. */
 const char *input_name(const char *file);
@@ -25,7 +29,7 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
 /* What a command does with a leaf that was read. */
 typedef exit_status leaf_work(const options *asked, const trn_leaf *leaf);
 
-/* Read the leaf file that the options name, work on its leaf, and let it go. */
+/* Read the leaf file that the options name, add what they add, work on the leaf, and let it go. */
 exit_status input_with_leaf(const options *asked, leaf_work *work);
 
 /* The sentence and status for a library function that failed on a leaf. */

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -30,6 +31,12 @@ static const command commands[] = {
      "trunnion brake examples/metric.yaml", TAKES_CASE, command_brake},
     {"wind", "the wind that still lets the leaf raise, lower, hold, angle by angle; against the posted limit",
      "trunnion wind examples/metric.yaml --plot card.pdf", TAKES_STEP, command_wind},
+    {"measure", "balance and friction from a balance test record (CSV), with uncertainty",
+     "trunnion measure examples/metric.yaml examples/records/metric.csv --plot fit.svg", TAKES_RECORD | TAKES_FIT,
+     command_measure},
+    {"ballast", "which blocks to move to bring the leaf into its target",
+     "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT,
+     command_ballast},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -47,8 +54,13 @@ static void print_general_help(FILE *stream)
 
 static void print_help(const command *about)
 {
-    (void)printf("usage: trunnion %s LEAF [options]\n\n%s\n\n", about->name, about->answers);
+    const bool has_record = (about->takes & TAKES_RECORD) != 0;
+    (void)printf("usage: trunnion %s LEAF%s [options]\n\n%s\n\n", about->name, has_record ? " RECORD.csv" : "",
+                 about->answers);
     (void)fputs("  LEAF            the leaf file; - for standard input\n", stdout);
+    if (has_record) {
+        (void)fputs("  RECORD.csv      the record of a balance test; - for standard input\n", stdout);
+    }
     if ((about->takes & TAKES_CASE) != 0) {
         (void)fputs("  --case NAME     only the case of that name\n", stdout);
     }
@@ -58,7 +70,24 @@ static void print_help(const command *about)
     if ((about->takes & TAKES_AT) != 0) {
         (void)fputs("  --at ANGLE      the opening angle: 0deg, closed, unless given\n", stdout);
     }
-    (void)printf("  --json          one JSON object, SI units and degrees\n"
+    if ((about->takes & TAKES_FIT) != 0) {
+        (void)fputs("  --from ANGLE    where the window of steady speed begins: near_closed unless given\n"
+                    "  --to ANGLE      where it ends: near_open unless given\n"
+                    "  --ordinary      least squares: every reading counts alike, outliers too\n"
+                    "  --friction-by-reaction\n"
+                    "                  friction in proportion to the trunnion's reaction, not one for all angles\n",
+                    stdout);
+    }
+    if ((about->takes & TAKES_PLAN) != 0) {
+        (void)fputs("  --seconds N     how long to search at most: 10 unless given\n"
+                    "  --record FILE   the leaf as measured: plan from this record of a balance test (CSV), and keep\n"
+                    "                  the target at 95 % confidence; what --add tells comes after the test\n",
+                    stdout);
+    }
+    (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
+                 "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"
+                 "                  'old deck: -20 kg/m2 on deck', 'blocks: +12 in heel pocket'; as often as needed\n"
+                 "  --json          one JSON object, SI units and degrees\n"
                  "  --csv           CSV with the same names in its header\n"
                  "  -o FILE         write there, whole or not at all\n"
                  "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
@@ -100,17 +129,17 @@ int main(int argument_count, char **arguments)
     for (int i = 1; i < argument_count && strcmp(arguments[i], "--") != 0; i++) {
         if (strcmp(arguments[i], "--version") == 0) {
             (void)puts("trunnion " TRN_VERSION);
-            return end_of_help();
+            return (int)end_of_help();
         }
     }
     if (strcmp(arguments[1], "--help") == 0 || strcmp(arguments[1], "help") == 0) {
         print_general_help(stdout);
-        return end_of_help();
+        return (int)end_of_help();
     }
     for (size_t i = 0; i < command_count; i++) {
         if (strcmp(arguments[1], commands[i].name) == 0) {
-            return run_command(&commands[i], argument_count - 1, arguments + 1);
+            return (int)run_command(&commands[i], argument_count - 1, arguments + 1);
         }
     }
-    return fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", arguments[1]);
+    return (int)fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", arguments[1]);
 }

@@ -29,6 +29,14 @@ exit_status not_met(const char *format, ...)
     return EXIT_NOT_MET;
 }
 
+void warn(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say("trunnion: warning: ", format, arguments);
+    va_end(arguments);
+}
+
 exit_status fail_memory(void)
 {
     return fail(EXIT_MACHINE, "memory ran out");

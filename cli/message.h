@@ -11,6 +11,9 @@ __attribute__((format(printf, 2, 3))) exit_status fail(exit_status status, const
 /* Print "trunnion: not met: ..." and return EXIT_NOT_MET. */
 __attribute__((format(printf, 1, 2))) exit_status not_met(const char *format, ...);
 
+/* Print "trunnion: warning: ...". */
+__attribute__((format(printf, 1, 2))) void warn(const char *format, ...);
+
 /* Fail with a sentence on memory that ran out. */
 exit_status fail_memory(void);
 

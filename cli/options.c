@@ -2,13 +2,33 @@
 #include "options.h"
 
 #include <getopt.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "angles.h"
 #include "message.h"
 #include "present/plot.h"
 
-enum { OPTION_JSON = 256, OPTION_CSV, OPTION_PLOT, OPTION_CASE, OPTION_STEP, OPTION_AT, OPTION_HELP };
+enum {
+    OPTION_JSON = 256,
+    OPTION_CSV,
+    OPTION_PLOT,
+    OPTION_CASE,
+    OPTION_STEP,
+    OPTION_AT,
+    OPTION_HELP,
+    OPTION_FROM,
+    OPTION_TO,
+    OPTION_ORDINARY,
+    OPTION_BY_REACTION,
+    OPTION_ADD,
+    OPTION_RECORD,
+    OPTION_SECONDS
+};
+
+/* A search for a plan. */
+#define SECONDS_LEAST 0.01
+#define SECONDS_MOST 86400.0
 
 /* What getopt gives for a word that is no option. */
 enum { LEAF_FILE = 1 };
@@ -22,6 +42,13 @@ static const struct option known[] = {
     {"step", required_argument, NULL, OPTION_STEP},
     {"at", required_argument, NULL, OPTION_AT},
     {"help", no_argument, NULL, OPTION_HELP},
+    {"from", required_argument, NULL, OPTION_FROM},
+    {"to", required_argument, NULL, OPTION_TO},
+    {"ordinary", no_argument, NULL, OPTION_ORDINARY},
+    {"friction-by-reaction", no_argument, NULL, OPTION_BY_REACTION},
+    {"add", required_argument, NULL, OPTION_ADD},
+    {"record", required_argument, NULL, OPTION_RECORD},
+    {"seconds", required_argument, NULL, OPTION_SECONDS},
     {NULL, 0, NULL, 0},
 };
 
@@ -34,6 +61,14 @@ static unsigned mask_of(int option)
         return TAKES_STEP;
     case OPTION_AT:
         return TAKES_AT;
+    case OPTION_FROM:
+    case OPTION_TO:
+    case OPTION_ORDINARY:
+    case OPTION_BY_REACTION:
+        return TAKES_FIT;
+    case OPTION_RECORD:
+    case OPTION_SECONDS:
+        return TAKES_PLAN;
     default:
         return 0;
     }
@@ -53,6 +88,28 @@ static exit_status set_step(options *asked, const char *text)
 {
     asked->step_given = true;
     return angle_option("--step", text, STEP_LEAST_DEG, STEP_MOST_DEG, &asked->step_deg);
+}
+
+static exit_status add(options *asked, const char *text)
+{
+    if (asked->addition_count == ADDITIONS_MAX) {
+        return fail(EXIT_BAD_INPUT, "--add '%s': expected at most %d additions", text, ADDITIONS_MAX);
+    }
+    asked->additions[asked->addition_count++] = text;
+    return EXIT_DONE;
+}
+
+/* Decimal digits and a point; all of the text or nothing. */
+static exit_status set_seconds(options *asked, const char *text)
+{
+    char *end = NULL;
+    const bool plain = text[0] != '\0' && strspn(text, "0123456789.") == strlen(text);
+    asked->seconds = plain ? strtod(text, &end) : 0;
+    if (!plain || *end != '\0' || !(asked->seconds >= SECONDS_LEAST && asked->seconds <= SECONDS_MOST)) {
+        return fail(EXIT_BAD_INPUT, "--seconds %s: expected a number of seconds from %g to %g, such as 30", text,
+                    SECONDS_LEAST, SECONDS_MOST);
+    }
+    return EXIT_DONE;
 }
 
 static exit_status apply(options *asked, int option)
@@ -75,6 +132,25 @@ static exit_status apply(options *asked, int option)
         return set_step(asked, optarg);
     case OPTION_AT:
         return angle_option("--at", optarg, 0, 120, &asked->at_deg);
+    case OPTION_FROM:
+        asked->from_given = true;
+        return angle_option("--from", optarg, 0, 120, &asked->from_deg);
+    case OPTION_TO:
+        asked->to_given = true;
+        return angle_option("--to", optarg, 0, 120, &asked->to_deg);
+    case OPTION_ORDINARY:
+        asked->ordinary = true;
+        return EXIT_DONE;
+    case OPTION_BY_REACTION:
+        asked->friction_by_reaction = true;
+        return EXIT_DONE;
+    case OPTION_ADD:
+        return add(asked, optarg);
+    case OPTION_RECORD:
+        asked->record_file = optarg;
+        return EXIT_DONE;
+    case OPTION_SECONDS:
+        return set_seconds(asked, optarg);
     default:
         asked->help = true;
         return EXIT_DONE;
@@ -94,8 +170,29 @@ static exit_status unknown(const char *command, int option, char **arguments)
                 given, command);
 }
 
-static exit_status take_leaf_file(const char *command, const char *file, options *asked)
+/* The files of a command, in words. */
+static const char *form_of_files(unsigned takes)
 {
+    return (takes & TAKES_RECORD) != 0 ? "LEAF RECORD.csv" : "LEAF";
+}
+
+static exit_status take_record_file(const char *command, const char *file, options *asked)
+{
+    if (asked->record_file != NULL) {
+        return fail(EXIT_BAD_INPUT,
+                    "one leaf file and one record: '%s' is left over; the form is 'trunnion %s LEAF RECORD.csv "
+                    "[options]'",
+                    file, command);
+    }
+    asked->record_file = file;
+    return EXIT_DONE;
+}
+
+static exit_status take_file(const char *command, unsigned takes, const char *file, options *asked)
+{
+    if (asked->leaf_file != NULL && (takes & TAKES_RECORD) != 0) {
+        return take_record_file(command, file, asked);
+    }
     if (asked->leaf_file != NULL) {
         return fail(EXIT_BAD_INPUT,
                     "one leaf file at a time: '%s' is left over; the form is 'trunnion %s LEAF [options]'", file,
@@ -112,7 +209,7 @@ static exit_status take(const char *command, unsigned takes, int option, int ind
         return unknown(command, option, arguments);
     }
     if (option == LEAF_FILE) {
-        return take_leaf_file(command, optarg, asked);
+        return take_file(command, takes, optarg, asked);
     }
     const unsigned mask = mask_of(option);
     if (mask != 0 && (mask & takes) == 0) {
@@ -120,6 +217,20 @@ static exit_status take(const char *command, unsigned takes, int option, int ind
                     command);
     }
     return apply(asked, option);
+}
+
+static exit_status check_files(const char *command, unsigned takes, const options *asked)
+{
+    const bool record_missing = (takes & TAKES_RECORD) != 0 && asked->record_file == NULL;
+    if (asked->leaf_file != NULL && asked->record_file != NULL && strcmp(asked->leaf_file, "-") == 0 &&
+        strcmp(asked->record_file, "-") == 0) {
+        return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
+    }
+    if (asked->leaf_file != NULL && !record_missing) {
+        return EXIT_DONE;
+    }
+    return fail(EXIT_BAD_INPUT, "no %s: the form is 'trunnion %s %s [options]', with - for standard input",
+                asked->leaf_file == NULL ? "leaf file" : "record", command, form_of_files(takes));
 }
 
 exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked)
@@ -134,11 +245,10 @@ exit_status options_read(const char *command, unsigned takes, int argument_count
         status = take(command, takes, option, index, arguments, asked);
     }
     for (int i = optind; i < argument_count && status == EXIT_DONE; i++) {
-        status = take_leaf_file(command, arguments[i], asked);
+        status = take_file(command, takes, arguments[i], asked);
     }
-    if (status == EXIT_DONE && asked->leaf_file == NULL && !asked->help) {
-        return fail(EXIT_BAD_INPUT, "no leaf file: the form is 'trunnion %s LEAF [options]', with - for standard input",
-                    command);
+    if (status == EXIT_DONE && !asked->help) {
+        status = check_files(command, takes, asked);
     }
     return status;
 }

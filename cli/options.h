@@ -4,13 +4,17 @@
 #define OPTIONS_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "exit_status.h"
 
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
 /* Which options a command takes beside those that every command takes. */
-enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4 };
+enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4, TAKES_RECORD = 64, TAKES_FIT = 128, TAKES_PLAN = 256 };
+
+/* The most additions of one run. */
+enum { ADDITIONS_MAX = 64 };
 
 typedef struct options {
     const char *leaf_file; /* "-": standard input */
@@ -22,6 +26,16 @@ typedef struct options {
     bool step_given;
     double step_deg;
     double at_deg;
+    const char *record_file; /* "-": standard input */
+    bool from_given;         /* the window of a balance test */
+    double from_deg;
+    bool to_given;
+    double to_deg;
+    bool ordinary;
+    bool friction_by_reaction;
+    const char *additions[ADDITIONS_MAX]; /* what if these were added to the leaf */
+    size_t addition_count;
+    double seconds; /* limit of the search for a plan; 0: as the library has it */
     bool help;
 } options;
 

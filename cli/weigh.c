@@ -12,6 +12,7 @@
 #include "present/display.h"
 #include "present/json.h"
 #include "present/table.h"
+#include "totals.h"
 #include "trunnion/balance.h"
 #include "trunnion/moments.h"
 
@@ -250,22 +251,17 @@ static json_t *parts_json(const account *of)
 static exit_status weigh_json(const void *result, FILE *stream)
 {
     const account *of = result;
-    const trn_balance *balance = &of->balance;
-    json_t *neutral = balance->has_neutral_angle ? json_real(degrees_of(balance->neutral_angle_rad)) : json_null();
-    json_t *object =
-        json_pack("{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:o, s:o}", "leaf", of->leaf->name, "weight_N",
-                  balance->weight_N, "mass_kg", balance->mass_kg, "x_m", balance->centre.x, "y_m", balance->centre.y,
-                  "closed_moment_Nm", balance->closed_moment_Nm, "moment_Nm", balance->moment_Nm, "angle_deg",
-                  degrees_of(balance->angle_rad), "inertia_kg_m2", balance->inertia_kg_m2, "toe_reaction_N",
-                  balance->toe_reaction_N, "neutral_angle_deg", neutral, "parts", parts_json(of));
-    return json_write(object, stream);
+    json_t *object = json_pack("{s:s}", "leaf", of->leaf->name);
+    int failed = totals_put(object, &of->balance);
+    failed |= json_object_set_new(object, "parts", parts_json(of));
+    return json_write(json_unless(failed, object), stream);
 }
 
 static double heaviest(const account *of)
 {
     double weight = 0;
     for (size_t i = 0; i < of->count; i++) {
-        weight = fmax(weight, of->items[i].body.weight_N);
+        weight = fmax(weight, fabs(of->items[i].body.weight_N));
     }
     return weight;
 }
@@ -276,29 +272,36 @@ static exit_status weigh_plot(const void *result, FILE *script)
     const account *of = result;
     const double length = of->shown.of[QUANTITY_LENGTH].factor;
     const char *unit = of->shown.of[QUANTITY_LENGTH].unit;
+    bool taken_away = false;
     (void)fputs("$weights << EOD\n", script);
     for (size_t i = 0; i < of->count; i++) {
         const item *one = &of->items[i];
-        (void)fprintf(script, "%.10g %.10g %.10g\n", one->centroid.x * length, one->centroid.y * length,
-                      9 * sqrt(one->body.weight_N / heaviest(of)));
+        (void)fprintf(script, "%.10g %.10g %.10g %d\n", one->centroid.x * length, one->centroid.y * length,
+                      9 * sqrt(fabs(one->body.weight_N) / heaviest(of)), one->body.weight_N < 0);
+        taken_away = taken_away || one->body.weight_N < 0;
     }
     (void)fprintf(script, "EOD\n$centre << EOD\n%.10g %.10g\nEOD\n$trunnion << EOD\n0 0\nEOD\nset title ",
                   of->balance.centre.x * length, of->balance.centre.y * length);
     plot_string(script, of->leaf->name);
     (void)fprintf(
         script,
-        "\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
+        ".additions\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
         "set key below horizontal maxcols 3\nset bmargin 6.5\nset offsets graph 0.06, graph 0.06, graph 0.25, graph "
         "0.25\n"
-        "plot $weights using 1:2:3 with points pointtype 7 pointsize variable linecolor rgb '#8fb4dc' "
+        "plot $weights using 1:($4 > 0 ? NaN : $2):3 with points pointtype 7 pointsize variable linecolor rgb "
+        "'#8fb4dc' "
         "title 'parts, closed: area goes with weight', \\\n"
-        " $weights using 1:2:3 with points pointtype 6 pointsize variable linewidth 1.5 linecolor rgb '#1f5fa8' "
+        " $weights using 1:($4 > 0 ? NaN : $2):3 with points pointtype 6 pointsize variable linewidth 1.5 linecolor "
+        "rgb '#1f5fa8' "
         "notitle, \\\n"
         " $trunnion using 1:2 with points pointtype 1 pointsize 2.5 linewidth 3 linecolor rgb '#101010' "
         "title 'trunnion', \\\n"
         " $centre using 1:2 with points pointtype 12 pointsize 2 linewidth 2.5 linecolor rgb '#c2571a' "
-        "title 'centre of gravity of the whole leaf'\n",
-        unit, unit);
+        "title 'centre of gravity of the whole leaf'%s\n",
+        unit, unit,
+        taken_away ? ", \\\n $weights using 1:($4 > 0 ? $2 : NaN):3 with points pointtype 6 pointsize variable "
+                     "linewidth 1.5 dashtype 2 linecolor rgb '#c2571a' title 'taken away'"
+                   : "");
     return EXIT_DONE;
 }
 

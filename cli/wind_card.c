@@ -118,6 +118,8 @@ exit_status wind_card(const void *result, FILE *script)
     write_rows(of, script);
     text_line(script, 0.955, 20, "Wind card");
     text_line(script, 0.922, 16, of->leaf->name);
+    (void)fputs("set label substr(additions, 2, strlen(additions)) at screen 0.95, screen 0.965 right font ',10'\n",
+                script);
     text_line(script, 0.892, 12, "Highest wind from either side, the lowest over the whole travel");
     const double height = verdict_lines(of, script, action_lines(of, script, 0.858));
     text_line(script, 0.055, 9, CAUTION_FIRST);

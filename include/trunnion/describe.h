@@ -61,6 +61,25 @@ trn_status trn_description_read(const char *text, size_t length, trn_description
 /** The leaf of a description; lives as long as the description. */
 const trn_leaf *trn_description_leaf(const trn_description *description);
 
+/**
+ * Add to the leaf of a description, or take from it, by a line of text (UTF-8,
+ * ended by NUL): a name, a colon, an amount, and where.
+ *
+ *     overlay: 35 kg/m2 on deck                            weight per area on a surface, its gross area
+ *     cable: 120 kg at [6 m, 0.9 m]                        weight at a point
+ *     paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]   weight, or weight per length, along a line
+ *     blocks: +12 in heel pocket                           blocks in a pocket
+ *
+ * An amount below 0 is taken away. What is added is a part of the leaf from
+ * then on, so that its name must differ from those of the parts; something
+ * must be left of the leaf. What trn_description_leaf gave before shows the
+ * change; arrays that were reached through it before stay as they were.
+ * Fails with TRN_OUT_OF_DOMAIN, in words that begin with "column N: ", the
+ * place in the text, from 1 in characters; with TRN_NO_MEMORY or TRN_NO_UNITS.
+ * The description is then as it was.
+ */
+trn_status trn_description_add(trn_description *description, const char *text, trn_error *error);
+
 /** Free a description; NULL is allowed. */
 void trn_description_free(trn_description *description);
 

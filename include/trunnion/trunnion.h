@@ -6,10 +6,13 @@
 #ifndef TRN_TRUNNION_H
 #define TRN_TRUNNION_H
 
+#include "trunnion/addition.h"
 #include "trunnion/balance.h"
+#include "trunnion/ballast.h"
 #include "trunnion/brake.h"
 #include "trunnion/describe.h"
 #include "trunnion/drive.h"
+#include "trunnion/fit.h"
 #include "trunnion/gauge.h"
 #include "trunnion/geometry.h"
 #include "trunnion/holding.h"
@@ -17,11 +20,13 @@
 #include "trunnion/journal.h"
 #include "trunnion/leaf.h"
 #include "trunnion/link.h"
+#include "trunnion/measure.h"
 #include "trunnion/moments.h"
 #include "trunnion/motor.h"
 #include "trunnion/part.h"
 #include "trunnion/pocket.h"
 #include "trunnion/rating.h"
+#include "trunnion/record.h"
 #include "trunnion/status.h"
 #include "trunnion/travel.h"
 #include "trunnion/version.h"

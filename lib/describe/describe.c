@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "trunnion/describe.h"
 
-#include <locale.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "c_locale.h"
+#include "description.h"
 #include "sections.h"
-
-struct trn_description {
-    dsc_arena arena;
-    trn_leaf leaf;
-};
 
 static const char *const unit_words[] = {[TRN_UNITS_METRIC] = "metric", [TRN_UNITS_US] = "us"};
 static const dsc_choice unit_systems = {unit_words, sizeof unit_words / sizeof *unit_words};
@@ -147,16 +143,14 @@ static trn_status read_text(const char *text, size_t length, dsc_arena *scratch,
 
 static trn_status read_in_c_locale(const char *text, size_t length, trn_faults *faults, trn_description *description)
 {
-    locale_t c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
-    if (!c_locale) {
+    dsc_c_locale entered;
+    if (!dsc_c_locale_enter(&entered)) {
         return TRN_NO_MEMORY;
     }
-    locale_t before = uselocale(c_locale);
     dsc_arena scratch = {0};
     trn_status status = read_text(text, length, &scratch, faults, description);
     dsc_arena_free(&scratch);
-    uselocale(before);
-    freelocale(c_locale);
+    dsc_c_locale_leave(&entered);
     return status;
 }
 
@@ -212,13 +206,11 @@ static trn_status read_angle(const char *text, double *angle_rad, trn_error *err
 
 trn_status trn_angle_read(const char *text, double *angle_rad, trn_error *error)
 {
-    locale_t c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
-    if (!c_locale) {
+    dsc_c_locale entered;
+    if (!dsc_c_locale_enter(&entered)) {
         return trn_error_set(error, TRN_NO_MEMORY, "%s", trn_status_text(TRN_NO_MEMORY));
     }
-    locale_t before = uselocale(c_locale);
     trn_status status = read_angle(text, angle_rad, error);
-    uselocale(before);
-    freelocale(c_locale);
+    dsc_c_locale_leave(&entered);
     return status;
 }

@@ -47,6 +47,9 @@ trn_status dsc_document_read(const char *text, size_t length, dsc_arena *arena, 
 /* False, with a fault, unless the text is UTF-8 of a fair size without control characters. */
 bool dsc_text_is_sound(const char *text, size_t length, trn_faults *faults);
 
+/* The same without a bound on the size. */
+bool dsc_characters_are_sound(const char *text, size_t length, trn_faults *faults);
+
 /* The value of a key in a mapping (the first one), NULL where there is none or the node is no mapping. */
 const dsc_node *dsc_value(const dsc_node *mapping, const char *key);
 

@@ -75,6 +75,11 @@ bool dsc_text_is_sound(const char *text, size_t length, trn_faults *faults)
                        TRN_DESCRIPTION_MAX / 1024 / 1024);
         return false;
     }
+    return dsc_characters_are_sound(text, length, faults);
+}
+
+bool dsc_characters_are_sound(const char *text, size_t length, trn_faults *faults)
+{
     const unsigned char *bytes = (const unsigned char *)text;
     size_t at = 0;
     while (at < length) {

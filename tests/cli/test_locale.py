@@ -11,11 +11,13 @@ from harness import (
     METRIC, ROOT, WRAP, Skipped, claim, environment, expect, expect_equal, expect_refused, folder, leaf_text, main, run, run_well,
 )
 
+RECORD = ROOT / "examples" / "records" / "metric.csv"
 RUNS = (
     ("weigh", METRIC), ("weigh", METRIC, "--json"), ("weigh", METRIC, "--csv"),
     ("curve", METRIC, "--step", "7.5deg"), ("curve", METRIC, "--json", "--step", "7.5deg"),
     ("curve", METRIC, "--csv", "--step", "7.5deg"), ("explain", METRIC, "--at", "12.5deg", "--case", "gust along the slope"),
     ("explain", METRIC, "--json", "--at", "12.5 degree"), ("explain", METRIC, "--csv", "--at", "1,5deg"), ("curve", "--help"),
+    ("measure", METRIC, RECORD), ("measure", METRIC, RECORD, "--json"), ("measure", METRIC, RECORD, "--csv", "--from", "9.5deg"),
 )
 PICTURES = ("plot.svg", "plot.png", "plot.gp")
 DECIMAL_POINT = "import locale; locale.setlocale(locale.LC_ALL, ''); print(locale.localeconv()['decimal_point'])"

@@ -31,7 +31,7 @@
 
 #define LINE_MAX_LENGTH 240
 #define GIVEN_MAX 40
-#define EXPECT_MAX 12
+#define EXPECT_MAX 16
 
 typedef struct text_line {
     char text[LINE_MAX_LENGTH];

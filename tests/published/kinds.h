@@ -9,7 +9,7 @@
 
 #include "inputs.h"
 
-#define RESULTS_MAX 16
+#define RESULTS_MAX 20
 
 /* One result of the library, by name. */
 typedef struct result {

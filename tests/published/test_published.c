@@ -6,6 +6,7 @@
 #include <dirent.h>
 
 #include "check_file.h"
+#include "fits.h"
 #include "kinds.h"
 #include "machinery_kinds.h"
 #include "quantities.h"
@@ -28,6 +29,12 @@ static const struct {
     {"machine", run_machine}, {"induction", run_induction}, {"cylinder", run_cylinder},
     {"stop", run_stop},       {"duty", run_duty},           {"beaufort", run_beaufort},
 };
+
+/* Kinds whose inputs are no leaf. */
+static const struct {
+    const char *name;
+    void (*run)(const check *, results *);
+} plain_kinds[] = {{"fit", run_fit}, {"gauge", run_gauge}};
 
 static const result *find_result(const results *from, const char *name)
 {
@@ -84,6 +91,12 @@ static void answer(const check *asked, results *got)
             bail_out(asked->file, asked->line, "a unit has one input and one result", asked->name);
         add_result(got, "si", dimension_of(asked, &asked->expect[0]), read_quantity(asked, &asked->given[0]));
         return;
+    }
+    for (size_t i = 0; i < sizeof plain_kinds / sizeof plain_kinds[0]; i++) {
+        if (strcmp(asked->kind, plain_kinds[i].name) == 0) {
+            plain_kinds[i].run(asked, got);
+            return;
+        }
     }
     static inputs in;
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {

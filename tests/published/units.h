@@ -72,6 +72,7 @@ static const unit units[] = {
     {"lbf/ft3", WEIGHT_PER_VOLUME, POUND_FORCE / (FOOT * FOOT * FOOT)},
     {"Pa", PRESSURE, 1},
     {"kPa", PRESSURE, 1e3},
+    {"MPa", PRESSURE, 1e6},
     {"lbf/ft2", PRESSURE, POUND_FORCE / (FOOT * FOOT)},
     {"m/s", SPEED, 1},
     {"km/h", SPEED, 1 / 3.6},

@@ -1,0 +1,267 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Single plans whose outcome can be seen by eye, and what stands in the way where there is none. */
+#include "ballast_sample.h"
+
+static void nothing_is_moved_on_target(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of); /* A -8 000, toe reaction -800, angle 143.1 degrees */
+    plan_well(&of);
+    assert_true(of.plan.feasible);
+    assert_int_equal(of.plan.blocks_handled, 0);
+    assert_int_equal(of.plan.gap_blocks, 0);
+    assert_int_equal(of.moves[0].change, 0);
+    assert_int_equal(of.moves[0].after, 10);
+    assert_close(of.plan.before.toe_reaction_N, -800, 1e-14);
+    assert_same_bits(of.plan.after.toe_reaction_N, of.plan.before.toe_reaction_N);
+    /* -800 is 100 from -700: 1 000 N m; the lines of the angles are further away. */
+    assert_int_equal(of.plan.closest, TRN_BOUND_TOE_HIGH);
+    assert_close(of.plan.margin_Nm, 1000, 1e-12);
+}
+
+static void fewest_blocks_just_reach_the_target(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    of.target.toe_reaction_N = (trn_window){-100, 350};
+    of.target.angle_rad = (trn_window){-179 * DEGREE, 179 * DEGREE};
+    plan_well(&of); /* each block taken out adds 2 000: -8 000 to at least -1 000 takes 4 */
+    assert_true(of.plan.feasible);
+    assert_int_equal(of.plan.blocks_handled, 4);
+    assert_int_equal(of.moves[0].after, 6);
+    assert_close_at(of.plan.after.closed_moment_Nm, 0, 1e-12, 8000);
+}
+
+static void a_window_that_a_single_plan_hits(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    /* Effects of 2 000.3 and 1 700.7: of all 31 by 41 plans one alone comes within a newton metre. */
+    of.leaf.pocket_count = 2;
+    of.pockets[0].block_N = 400.06;
+    of.pockets[1] = (trn_pocket){.name = "side", .at = {-4, 1}, .block_N = 425.175, .blocks = 20, .room = 40};
+    of.target.by_moments = true;
+    const double a = 12000 - 17 * 2000.3 - 33 * 1700.7;
+    of.target.a_Nm = (trn_window){a - 0.5, a + 0.5};
+    of.target.b_Nm = (trn_window){-1e6, 1e6};
+    plan_well(&of);
+    assert_true(of.plan.feasible);
+    assert_int_equal(of.moves[0].after, 17);
+    assert_int_equal(of.moves[1].after, 33);
+    assert_int_equal(of.plan.blocks_handled, 20);
+}
+
+static void ties_go_by_weight_and_then_by_the_order_of_pockets(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    /* The same moment by a heavy block near the trunnion or a light one far away, and the far one twice. */
+    of.leaf.pocket_count = 3;
+    of.pockets[0] = (trn_pocket){.name = "near", .at = {-4, 0}, .block_N = 500, .blocks = 5, .room = 10};
+    of.pockets[1] = (trn_pocket){.name = "far", .at = {-5, 0}, .block_N = 400, .blocks = 5, .room = 10};
+    of.pockets[2] = (trn_pocket){.name = "far too", .at = {-5, 0}, .block_N = 400, .blocks = 5, .room = 10};
+    of.target.by_moments = true;
+    of.target.a_Nm = (trn_window){-24100, -23900}; /* from -18 000: three blocks in */
+    of.target.b_Nm = (trn_window){0, 10000};
+    plan_well(&of);
+    assert_int_equal(of.plan.blocks_handled, 3);
+    assert_int_equal(of.moves[0].change, 0);
+    assert_int_equal(of.moves[1].change, 3);
+    assert_int_equal(of.moves[2].change, 0);
+    of.target.a_Nm =
+        (trn_window){-12100, -11900}; /* three out: the last pocket gives them, so that the first keeps most */
+    plan_well(&of);
+    assert_int_equal(of.moves[0].change, 0);
+    assert_int_equal(of.moves[1].change, 0);
+    assert_int_equal(of.moves[2].change, -3);
+}
+
+static void a_bound_met_by_the_solver_alone_is_not_met(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    /* Each block out adds 2 000 to A = -8 000; the window begins a ten-millionth of a block above -2 000. */
+    of.target.by_moments = true;
+    of.target.a_Nm = (trn_window){-2000 + 1e-4, 1000};
+    of.target.b_Nm = (trn_window){0, 10000};
+    plan_well(&of);
+    assert_true(of.plan.feasible);
+    assert_int_equal(of.moves[0].change, -4);
+    of.target.a_Nm.low = -2000; /* and at the very bound three will do */
+    plan_well(&of);
+    assert_int_equal(of.moves[0].change, -3);
+}
+
+static double lacking_brings(const sample *of)
+{
+    const trn_ballast_obstacle *obstacle = &of->plan.obstacle;
+    assert_close_at(obstacle->weight_N * obstacle->at.x, obstacle->lacking_a_Nm, 1e-12, 1e-6);
+    assert_close_at(obstacle->weight_N * obstacle->at.y, obstacle->lacking_b_Nm, 1e-12, 1e-6);
+    return of->plan.after.closed_moment_Nm + obstacle->lacking_a_Nm;
+}
+
+static void too_little_room_is_told(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    /* 20 blocks more bring A to -48 000 at most; wanted is -56 000 to -53 500. */
+    of.target.toe_reaction_N = (trn_window){-5600, -5350};
+    plan_well(&of); /* the angle, too, is out of reach: B is 6 000 */
+    assert_false(of.plan.feasible);
+    of.target.angle_rad = (trn_window){90 * DEGREE, 180 * DEGREE};
+    plan_well(&of);
+    const trn_ballast_obstacle *obstacle = &of.plan.obstacle;
+    assert_false(of.plan.feasible);
+    assert_int_equal(obstacle->cause, TRN_CAUSE_ROOM);
+    assert_int_equal(obstacle->bound, TRN_BOUND_TOE_HIGH);
+    assert_int_equal(of.moves[0].after, 30);
+    assert_int_equal(of.plan.blocks_handled, 20);
+    assert_close(obstacle->miss_Nm, 5500, 1e-9);
+    assert_true(obstacle->has_first);
+    assert_close(obstacle->first.high, -4800, 1e-9);
+    assert_same_bits(obstacle->first.low, -5600);
+    assert_false(obstacle->has_second);
+    assert_close(lacking_brings(&of), -53500, 1e-9);
+    assert_close(obstacle->weight_N, 1100, 1e-9); /* 5 500 N m at the 5 m of the pocket */
+    assert_close(obstacle->at.x, -5, 1e-9);
+    assert_near(obstacle->at.y, 0, 1e-9);
+    assert_true(obstacle->has_block_share); /* 17 of double weight: -56 000 */
+    assert_same_bits(obstacle->block_share, 2);
+}
+
+static void whole_blocks_that_step_over_the_target_are_told(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    of.target.by_moments = true;
+    of.target.a_Nm = (trn_window){-9200, -8700}; /* between -8 000 and -10 000 */
+    of.target.b_Nm = (trn_window){0, 10000};
+    plan_well(&of);
+    const trn_ballast_obstacle *obstacle = &of.plan.obstacle;
+    assert_false(of.plan.feasible);
+    assert_int_equal(obstacle->cause, TRN_CAUSE_WHOLE_BLOCKS);
+    assert_int_equal(obstacle->bound, TRN_BOUND_A_HIGH);
+    assert_int_equal(of.plan.blocks_handled, 0);
+    assert_close(obstacle->miss_Nm, 700, 1e-9);
+    assert_close(obstacle->first.high, -8000, 1e-9);
+    assert_close(lacking_brings(&of), -8700, 1e-12);
+    assert_true(obstacle->has_block_share);
+    assert_same_bits(obstacle->block_share, 0.5); /* 21 halves: -9 000 */
+}
+
+static void lighter_blocks_fill_the_same_room(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    of.pockets[0].room = 10; /* full; between nine and ten blocks lie 19 halves, of which 20 fit in */
+    of.target.by_moments = true;
+    of.target.a_Nm = (trn_window){-7200, -6800};
+    of.target.b_Nm = (trn_window){0, 10000};
+    plan_well(&of);
+    assert_false(of.plan.feasible);
+    assert_true(of.plan.obstacle.has_block_share);
+    assert_same_bits(of.plan.obstacle.block_share, 0.5);
+}
+
+static void an_angle_out_of_reach_is_told(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    of.target.toe_reaction_N = (trn_window){-650, -550}; /* A = -6 000: one out, B stays 6 000, angle 135 degrees */
+    of.target.angle_rad = (trn_window){100 * DEGREE, 130 * DEGREE};
+    plan_well(&of);
+    const trn_ballast_obstacle *obstacle = &of.plan.obstacle;
+    assert_false(of.plan.feasible);
+    assert_true(obstacle->has_second);
+    assert_same_bits(obstacle->second.low, 100 * DEGREE);
+    assert_close(obstacle->second.high, 135 * DEGREE, 1e-12);
+    assert_true(obstacle->has_first); /* A = -4 000 lies at 123.7 degrees */
+    assert_close(obstacle->first.high, -400, 1e-9);
+    assert_same_bits(obstacle->first.low, -650);
+}
+
+static void windows_that_exclude_each_other_are_told(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    of.target.toe_reaction_N = (trn_window){100, 200};
+    of.target.angle_rad = (trn_window){100 * DEGREE, 130 * DEGREE};
+    plan_well(&of);
+    assert_false(of.plan.feasible);
+    assert_int_equal(of.plan.obstacle.cause, TRN_CAUSE_TARGET);
+    assert_same_bits(of.plan.obstacle.weight_N, 0);
+    assert_false(of.plan.obstacle.has_block_share);
+}
+
+/* What a A + b B has over zero at A 8 000, B 6 000 beyond its 95 % confidence. */
+static double over(const trn_moment_covariance *of, double a, double b)
+{
+    return a * 8000 + b * 6000 - TRN_NORMAL_975 * sqrt(a * a * of->aa + 2 * a * b * of->ab + b * b * of->bb);
+}
+
+static void a_measured_leaf_keeps_its_bounds_with_confidence(void **state)
+{
+    (void)state;
+    const trn_moment_covariance measured = {.aa = 500 * 500, .ab = -0.3 * 500 * 400, .bb = 400 * 400};
+    const double low = 20 * DEGREE;
+    const double high = 50 * DEGREE;
+    sample of;
+    set_up(&of);
+    of.target.toe_reaction_N = (trn_window){550, 2000};
+    of.target.angle_rad = (trn_window){low, high};
+    plan_well(&of); /* exact: seven out, A = 6 000 */
+    assert_int_equal(of.moves[0].change, -7);
+    of.settings.measured = &measured;
+    plan_well(&of); /* 6 000 keeps 500 over 5 500: short of 1.96 times 500 */
+    assert_true(of.plan.feasible);
+    assert_int_equal(of.moves[0].change, -8);
+    /* What is over at the bounds of the toe, of the lower and of the upper angle. */
+    const double toe = 8000 - 5500 - TRN_NORMAL_975 * 500;
+    const double over_low = over(&measured, -sin(low), cos(low));
+    const double over_high = over(&measured, sin(high), -cos(high));
+    assert_true(toe > 0 && over_low > 0 && over_high > 0);
+    assert_close(of.plan.margin_Nm, fmin(toe, fmin(over_low, over_high)), 1e-9);
+    assert_int_equal(of.plan.closest, TRN_BOUND_ANGLE_HIGH);
+}
+
+static void a_measurement_too_coarse_is_told(void **state)
+{
+    (void)state;
+    const trn_moment_covariance coarse = {.aa = 900 * 900, .bb = 400 * 400};
+    sample of;
+    set_up(&of);
+    of.settings.measured = &coarse; /* 3 000 N m of window against 2 * 1.96 * 900 */
+    plan_well(&of);
+    assert_false(of.plan.feasible);
+    assert_int_equal(of.plan.obstacle.cause, TRN_CAUSE_MEASUREMENT);
+    assert_false(of.plan.obstacle.has_block_share);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nothing_is_moved_on_target),
+        cmocka_unit_test(fewest_blocks_just_reach_the_target),
+        cmocka_unit_test(a_window_that_a_single_plan_hits),
+        cmocka_unit_test(ties_go_by_weight_and_then_by_the_order_of_pockets),
+        cmocka_unit_test(a_bound_met_by_the_solver_alone_is_not_met),
+        cmocka_unit_test(too_little_room_is_told),
+        cmocka_unit_test(whole_blocks_that_step_over_the_target_are_told),
+        cmocka_unit_test(lighter_blocks_fill_the_same_room),
+        cmocka_unit_test(an_angle_out_of_reach_is_told),
+        cmocka_unit_test(windows_that_exclude_each_other_are_told),
+        cmocka_unit_test(a_measured_leaf_keeps_its_bounds_with_confidence),
+        cmocka_unit_test(a_measurement_too_coarse_is_told),
+    };
+    return cmocka_run_group_tests_name("ballast plan", tests, NULL, NULL);
+}
