@@ -28,6 +28,12 @@ typedef struct brake_result {
     double *demands_Nm; /* holding by holding, for the plot */
 } brake_result;
 
+/* A leaf that runs past its end is not stopped by its brakes. */
+static bool is_stopped(const trn_stop *stop)
+{
+    return stop->stops && !stop->leaves_travel;
+}
+
 static exit_status compute(const options *asked, brake_result *of)
 {
     trn_error error;
@@ -109,8 +115,8 @@ static void print_stop(const brake_result *of, FILE *stream)
     }
     (void)fprintf(stream, "\nEmergency stop, still air, from %.4g° while %s at full speed, the longest run:\n",
                   degrees_of(stop->from_angle_rad), direction);
-    if (!stop->stops) {
-        (void)fputs("  the brakes do NOT stop the leaf\n", stream);
+    if (!is_stopped(stop)) {
+        (void)fputs("  the brakes do NOT stop the leaf within its travel\n", stream);
         return;
     }
     (void)fprintf(stream, "  %.3f s and %.3f° to rest, peak deceleration %.3f °/s²\n", stop->time_s,
@@ -121,7 +127,8 @@ static void print_stop(const brake_result *of, FILE *stream)
 static exit_status brake_table(const void *result, FILE *stream)
 {
     const brake_result *of = result;
-    (void)fprintf(stream, "%s: brakes at rest and in an emergency\n\n", of->leaf->name);
+    (void)fprintf(stream, "%s: brakes at rest and in an emergency%s\n\n", of->leaf->name,
+                  display_friction_note(of->leaf));
     const exit_status status = holding_table(of, stream);
     print_stop(of, stream);
     (void)fputs("\nBrake adequacy is not proved by a holding calculation alone.\n", stream);
@@ -186,12 +193,13 @@ static json_t *stop_json(const brake_result *of)
         return json_null();
     }
     json_t *object = json_pack("{s:f, s:s, s:b}", "from_angle_deg", degrees_of(stop->from_angle_rad), "direction",
-                               stop->direction == TRN_OPENING ? "opening" : "closing", "stops", stop->stops);
+                               stop->direction == TRN_OPENING ? "opening" : "closing", "stops", is_stopped(stop));
     int failed = object == NULL;
-    failed |= json_put(object, "time_s", stop->stops, stop->time_s);
-    failed |= json_put(object, "run_deg", stop->stops, degrees_of(stop->run_rad));
-    failed |= json_put(object, "peak_deceleration_deg_s2", stop->stops, degrees_of(stop->peak_deceleration_rad_s2));
-    failed |= json_object_set_new(object, "heat_J", stop->stops ? heats_json(of) : json_null());
+    failed |= json_put(object, "time_s", is_stopped(stop), stop->time_s);
+    failed |= json_put(object, "run_deg", is_stopped(stop), degrees_of(stop->run_rad));
+    failed |=
+        json_put(object, "peak_deceleration_deg_s2", is_stopped(stop), degrees_of(stop->peak_deceleration_rad_s2));
+    failed |= json_object_set_new(object, "heat_J", is_stopped(stop) ? heats_json(of) : json_null());
     return json_unless(failed, object);
 }
 
@@ -260,7 +268,7 @@ static exit_status verdict(const brake_result *of)
                         of->holdings[i].name, one->factor, degrees_of(one->worst_angle_rad), one->required);
         }
     }
-    if (of->has_stop && !of->stop.stops) {
+    if (of->has_stop && !is_stopped(&of->stop)) {
         status = not_met("emergency stop: the brakes do not stop the leaf from %.4g degree",
                          degrees_of(of->stop.from_angle_rad));
     }

@@ -168,11 +168,12 @@ static exit_status drive_table(const void *result, FILE *stream)
     const drive_result *of = result;
     const trn_motors *motors = of->leaf->motors;
     if (by_cylinders(of->leaf)) {
-        (void)fprintf(stream, "%s: what each case asks of the cylinders\n\n", of->leaf->name);
+        (void)fprintf(stream, "%s: what each case asks of the cylinders%s\n\n", of->leaf->name,
+                      display_friction_note(of->leaf));
         return ratings_table(of, of->all, stream);
     }
-    (void)fprintf(stream, "%s: what each case asks of each running motor, %d of %d running\n\n", of->leaf->name,
-                  motors->running, motors->installed);
+    (void)fprintf(stream, "%s: what each case asks of each running motor, %d of %d running%s\n\n", of->leaf->name,
+                  motors->running, motors->installed, display_friction_note(of->leaf));
     exit_status status = ratings_table(of, of->all, stream);
     if (status == EXIT_DONE && of->left > 0) {
         (void)fprintf(stream, "\nOne motor out, %d running:\n\n", of->left);
@@ -187,6 +188,15 @@ static exit_status drive_table(const void *result, FILE *stream)
     return status;
 }
 
+static void csv_if(FILE *stream, bool there, double value)
+{
+    if (there) {
+        csv_number(stream, value, false);
+    } else {
+        csv_nothing(stream, false);
+    }
+}
+
 static void csv_ratings(FILE *stream, const drive_result *of, const trn_rating *ratings, int out)
 {
     const bool cylinders = by_cylinders(of->leaf);
@@ -197,16 +207,15 @@ static void csv_ratings(FILE *stream, const drive_result *of, const trn_rating *
         csv_text(stream, direction_words[i % DIRECTIONS], false);
         csv_number(stream, degrees_of(one->worst_angle_rad), false);
         csv_number(stream, one->leaf_Nm, false);
-        const double values[] = {one->motor_Nm, one->rated_Nm, one->allowed_Nm};
-        for (size_t k = 0; k < 3; k++) {
-            if (cylinders) {
-                csv_nothing(stream, false);
-            } else {
-                csv_number(stream, values[k], false);
-            }
-        }
+        csv_if(stream, !cylinders, one->motor_Nm);
+        csv_if(stream, !cylinders, one->rated_Nm);
+        csv_if(stream, !cylinders, one->allowed_Nm);
         csv_number(stream, one->use, false);
         csv_text(stream, one->met ? "true" : "false", false);
+        csv_if(stream, of->leaf->drive->kind != TRN_DRIVE_RATIO, one->force_N);
+        csv_if(stream, cylinders, one->pressure_Pa);
+        csv_if(stream, cylinders, one->allowed_Pa);
+        csv_if(stream, !cylinders && of->leaf->travel != NULL, one->power_W);
         csv_end_line(stream);
     }
 }
@@ -214,7 +223,10 @@ static void csv_ratings(FILE *stream, const drive_result *of, const trn_rating *
 static exit_status drive_csv(const void *result, FILE *stream)
 {
     const drive_result *of = result;
-    (void)fputs("case,motors_out,direction,worst_angle_deg,leaf_Nm,motor_Nm,rated_Nm,allowed_Nm,use,met\r\n", stream);
+    (void)fputs(
+        "case,motors_out,direction,worst_angle_deg,leaf_Nm,motor_Nm,rated_Nm,allowed_Nm,use,met,force_N,pressure_Pa,"
+        "allowed_Pa,power_W\r\n",
+        stream);
     csv_ratings(stream, of, of->all, 0);
     if (of->left > 0) {
         csv_ratings(stream, of, of->one_out, 1);

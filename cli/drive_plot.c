@@ -22,12 +22,11 @@ exit_status drive_plot(const void *result, FILE *script)
         script);
     for (size_t i = 0; i < of->case_count; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
-        plot_short_string(script, of->cases[i].name, 26);
+        plot_tic_string(script, of->cases[i].name, of->case_count > 6 ? 14 : 24);
         (void)fprintf(script, " %zu", i);
     }
     (void)fputs(")\nset grid noxtics ytics\nset key below horizontal maxcols 2\n"
-                "plot 100 with lines linecolor rgb '#101010' linewidth 2 dashtype 4 title 'allowed', \\\n"
-                " $use using 2 title 'opening' linecolor rgb '#1f5fa8' fillstyle solid 0.85 noborder, \\\n"
+                "plot $use using 2 title 'opening' linecolor rgb '#1f5fa8' fillstyle solid 0.85 noborder, \\\n"
                 " $use using 3 title 'closing' linecolor rgb '#c2571a' fillstyle pattern 4 border",
                 script);
     if (of->left > 0) {
@@ -36,6 +35,6 @@ exit_status drive_plot(const void *result, FILE *script)
                     " $use using 5 title 'closing, one motor out' linecolor rgb '#c2571a' fillstyle pattern 5 border",
                     script);
     }
-    (void)fputc('\n', script);
+    (void)fputs(", \\\n 100 with lines linecolor rgb '#101010' linewidth 2 dashtype 4 title 'allowed'\n", script);
     return EXIT_DONE;
 }

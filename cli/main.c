@@ -35,8 +35,7 @@ static const command commands[] = {
      "trunnion measure examples/metric.yaml examples/records/metric.csv --plot fit.svg", TAKES_RECORD | TAKES_FIT,
      command_measure},
     {"ballast", "which blocks to move to bring the leaf into its target",
-     "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT,
-     command_ballast},
+     "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT, command_ballast},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];

@@ -310,7 +310,9 @@ static exit_status weigh_leaf(const options *asked, const trn_leaf *leaf)
     static const presentation how = {weigh_table, weigh_csv, weigh_json, weigh_plot, {900, 480}};
     account made = {0};
     trn_error error;
-    if (trn_leaf_check_motion(leaf, &error) != TRN_OK) {
+    trn_leaf undriven = *leaf;
+    undriven.drive = NULL;
+    if (trn_leaf_check_motion(&undriven, &error) != TRN_OK) {
         return fail_leaf(asked, &error);
     }
     exit_status status = make_account(leaf, &made);

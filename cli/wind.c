@@ -88,6 +88,10 @@ static exit_status compute(const options *asked, wind_result *of)
             return fail_leaf(asked, &error);
         }
     }
+    if (of->actions[0].there &&
+        trn_wind_comes_down(of->leaf, of->actions[0].question.motors_running, &of->comes_down, &error) != TRN_OK) {
+        return fail_leaf(asked, &error);
+    }
     return EXIT_DONE;
 }
 
@@ -100,13 +104,6 @@ double wind_lowest_of_all(const wind_result *of)
         }
     }
     return lowest;
-}
-
-bool wind_comes_down(const wind_result *of)
-{
-    const wind_action *raise = &of->actions[0];
-    const wind_action *lower = &of->actions[1];
-    return !raise->there || lower->lowest.speed_m_s >= raise->lowest.speed_m_s;
 }
 
 static const char *speed_cell(const display *shown, double speed_m_s, char text[DISPLAY_TEXT])
@@ -186,9 +183,9 @@ static void sentences(const wind_result *of, FILE *stream)
     char text[SPEED_TEXT];
     if (of->actions[0].there) {
         (void)fputs(
-            wind_comes_down(of)
+            of->comes_down
                 ? "\nA leaf that could be raised can be brought down again in the same wind.\n"
-                : "\nA leaf that was raised may NOT come down again: lowering fails in less wind than raising.\n",
+                : "\nA leaf that was raised may NOT come down again: on the way down lowering fails in less wind.\n",
             stream);
     }
     if (of->leaf->posted_wind_m_s > 0) {
@@ -201,9 +198,9 @@ static exit_status wind_table(const void *result, FILE *stream)
 {
     const wind_result *of = result;
     (void)fprintf(stream,
-                  "%s: the highest wind, from either side\n"
+                  "%s: the highest wind, from either side%s\n"
                   "A dash: %.0f m/s does not stop it. 0: calm air already does.\n\n",
-                  of->leaf->name, TRN_WIND_HIGHEST);
+                  of->leaf->name, display_friction_note(of->leaf), TRN_WIND_HIGHEST);
     exit_status status = angles_table(of, stream);
     (void)fputs("\nThe lowest over the whole travel:\n\n", stream);
     status = status == EXIT_DONE ? summary(of, stream) : status;
@@ -262,7 +259,7 @@ static exit_status wind_json(const void *result, FILE *stream)
                          : json_null();
     return json_write(json_pack("{s:s, s:o, s:o, s:o}", "leaf", of->leaf->name, "limits", json_unless(failed, limits),
                                 "posted", posted, "comes_down_again",
-                                of->actions[0].there ? json_boolean(wind_comes_down(of)) : json_null()),
+                                of->actions[0].there ? json_boolean(of->comes_down) : json_null()),
                       stream);
 }
 

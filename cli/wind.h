@@ -29,13 +29,11 @@ typedef struct wind_result {
     display shown;
     angle_list angles;
     wind_action actions[WIND_ACTIONS];
+    bool comes_down; /* a leaf that could be raised in some wind can be brought down in it */
 } wind_result;
 
 /* The lowest limit with nothing out, infinite where nothing limits. */
 double wind_lowest_of_all(const wind_result *of);
-
-/* Whether a leaf raised in any wind that it can be raised in can be brought down in it. */
-bool wind_comes_down(const wind_result *of);
 
 /* The units in which a wind is told; Beaufort, the last, has no size. */
 typedef struct wind_unit {

@@ -10,7 +10,7 @@
 static void text_at(FILE *script, double left, double height, int size, const char *alignment, const char *words)
 {
     (void)fprintf(script, "set label at screen %.4f, screen %.4f %s font ',%d' ", left, height, alignment, size);
-    plot_string(script, words);
+    plot_short_string(script, words, 140);
     (void)fputc('\n', script);
 }
 
@@ -22,6 +22,13 @@ static void text_line(FILE *script, double height, int size, const char *words)
 static double column_of(size_t unit)
 {
     return 0.46 + 0.118 * (double)unit;
+}
+
+static void name_line(const wind_result *of, FILE *script)
+{
+    (void)fputs("set label at screen 0.07, screen 0.922 left font ',16' ", script);
+    plot_short_string(script, of->leaf->name, 46);
+    (void)fputs(".additions\n", script);
 }
 
 /* The limits as a table; returns the height beneath it. */
@@ -67,6 +74,17 @@ static void write_rows(const wind_result *of, FILE *script)
     }
 }
 
+/* Whether any angle has a limit: a curve without a point is none. */
+static bool has_curve(const wind_result *of, const wind_action *one)
+{
+    for (size_t k = 0; k < of->angles.count && one->there; k++) {
+        if (isfinite(one->speeds_m_s[k])) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void curves(const wind_result *of, FILE *script)
 {
     static const int styles[WIND_ACTIONS] = {2, 3, 4, 2, 3, 4};
@@ -74,7 +92,7 @@ static void curves(const wind_result *of, FILE *script)
     const double posted = of->leaf->posted_wind_m_s * of->shown.of[QUANTITY_WIND_SPEED].factor;
     const char *separator = "plot ";
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
-        if (of->actions[i].there) {
+        if (has_curve(of, &of->actions[i])) {
             (void)fprintf(script,
                           "%s$action%zu using 1:2 with linespoints linestyle %d dashtype %d pointtype %d "
                           "pointinterval %zu title '%s'",
@@ -83,9 +101,9 @@ static void curves(const wind_result *of, FILE *script)
             separator = ", \\\n ";
         }
     }
-    if (posted > 0) {
-        (void)fprintf(script, "%s%.8g with lines linecolor rgb '#101010' linewidth 2 dashtype 4 title 'posted limit'",
-                      separator, posted);
+    if (posted > 0 || separator[0] == 'p') {
+        (void)fprintf(script, "%s%.8g with lines linecolor rgb '#101010' linewidth 2 dashtype 4 title '%s'", separator,
+                      posted, posted > 0 ? "posted limit" : "nothing limits the wind");
     }
     (void)fputc('\n', script);
 }
@@ -97,8 +115,8 @@ static double verdict_lines(const wind_result *of, FILE *script, double height)
     char line[SPEED_TEXT + 80];
     if (of->actions[0].there) {
         text_line(script, height, 13,
-                  wind_comes_down(of) ? "A raised leaf can be brought down in any wind in which it could be raised."
-                                      : "CAUTION: a raised leaf may not come down in the wind that let it rise.");
+                  of->comes_down ? "A raised leaf can be brought down in any wind in which it could be raised."
+                                 : "CAUTION: a raised leaf may not come down in the wind that let it rise.");
         height -= 0.030;
     }
     if (of->leaf->posted_wind_m_s > 0) {
@@ -112,12 +130,27 @@ static double verdict_lines(const wind_result *of, FILE *script, double height)
     return height;
 }
 
+/* Some four times the wind that matters; beyond it nobody operates. */
+static const char *top_of_scale(const wind_result *of, char text[DISPLAY_TEXT])
+{
+    double lowest = HUGE_VAL;
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        if (of->actions[i].there) {
+            lowest = fmin(lowest, of->actions[i].lowest.speed_m_s);
+        }
+    }
+    const double top = 4 * fmax(isfinite(lowest) ? lowest : 0, of->leaf->posted_wind_m_s);
+    (void)snprintf(text, DISPLAY_TEXT, "%.3g", (top > 0 ? top : 25) * of->shown.of[QUANTITY_WIND_SPEED].factor);
+    return text;
+}
+
 exit_status wind_card(const void *result, FILE *script)
 {
     const wind_result *of = result;
+    char top[DISPLAY_TEXT];
     write_rows(of, script);
     text_line(script, 0.955, 20, "Wind card");
-    text_line(script, 0.922, 16, of->leaf->name);
+    name_line(of, script);
     (void)fputs("set label substr(additions, 2, strlen(additions)) at screen 0.95, screen 0.965 right font ',10'\n",
                 script);
     text_line(script, 0.892, 12, "Highest wind from either side, the lowest over the whole travel");
@@ -127,9 +160,10 @@ exit_status wind_card(const void *result, FILE *script)
     (void)fprintf(script,
                   "set lmargin at screen 0.12\nset rmargin at screen 0.95\nset tmargin at screen %.4f\n"
                   "set bmargin at screen 0.215\nset key at screen 0.5, screen 0.155 center top horizontal maxcols 3\n"
-                  "set xrange [0:%.8g]\nset yrange [0:*]\n"
+                  "set xrange [0:%.8g]\nset yrange [0:%s]\n"
                   "set xlabel 'opening angle, degrees'\nset ylabel 'highest wind, %s'\n",
-                  height, of->angles.degrees[of->angles.count - 1], of->shown.of[QUANTITY_WIND_SPEED].unit);
+                  height, of->angles.degrees[of->angles.count - 1], top_of_scale(of, top),
+                  of->shown.of[QUANTITY_WIND_SPEED].unit);
     curves(of, script);
     return EXIT_DONE;
 }

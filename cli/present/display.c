@@ -32,7 +32,7 @@ static void set_metric(display *shown)
                            [QUANTITY_POWER] = {"kW", 1e-3, 2},
                            [QUANTITY_WIND_SPEED] = {"km/h", 3.6, 1},
                            [QUANTITY_TIME] = {"s", 1, 2},
-                           [QUANTITY_HEAT] = {"kJ", 1e-3, 2},
+                           [QUANTITY_HEAT] = {"kJ", 1e-3, 3},
                            [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
                        }};
 }
@@ -55,7 +55,7 @@ static void set_us(display *shown)
                            [QUANTITY_POWER] = {"hp", 1 / (550 * ft * lbf), 2},
                            [QUANTITY_WIND_SPEED] = {"mph", 1 / 0.44704, 1},
                            [QUANTITY_TIME] = {"s", 1, 2},
-                           [QUANTITY_HEAT] = {"kJ", 1e-3, 2},
+                           [QUANTITY_HEAT] = {"kJ", 1e-3, 3},
                            [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
                        }};
 }
@@ -70,6 +70,10 @@ static void set_small(display *shown, bool us)
         shown->of[thousands[i]].unit = us ? american[i] : metric[i];
         shown->of[thousands[i]].factor *= 1e3;
     }
+    shown->of[QUANTITY_POWER].unit = "W";
+    shown->of[QUANTITY_POWER].factor = 1;
+    shown->of[QUANTITY_HEAT].unit = "J";
+    shown->of[QUANTITY_HEAT].factor = 1;
     if (!us) {
         shown->of[QUANTITY_MASS].unit = "kg";
         shown->of[QUANTITY_MASS].factor = 1;
@@ -122,4 +126,9 @@ const char *display_text(const display *shown, quantity what, double value, char
     const bool shows_zero = fabs(scaled) < 0.5 * pow(10, -decimals);
     (void)snprintf(text, DISPLAY_TEXT, fabs(scaled) < 1e15 ? "%.*f" : "%.*e", decimals, shows_zero ? 0 : scaled);
     return text;
+}
+
+const char *display_friction_note(const trn_leaf *leaf)
+{
+    return leaf->trunnion == NULL ? " (frictionless: no trunnion is described)" : "";
 }

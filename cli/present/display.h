@@ -39,6 +39,9 @@ typedef struct display {
    so that one number looks the same in every table. */
 display display_for(const trn_leaf *leaf);
 
+/* What a heading says of a leaf without a trunnion; empty for the others. */
+const char *display_friction_note(const trn_leaf *leaf);
+
 /* Room for any number that display_text writes. */
 #define DISPLAY_TEXT 40
 

@@ -47,7 +47,8 @@ static void set_terminal(FILE *stream, plot_form form, plot_size size)
                       size.width_pt * 3 / 2, size.height_pt * 3 / 2);
         break;
     case FORM_PDF:
-        (void)fprintf(stream, "set terminal pdfcairo noenhanced size %.3fin,%.3fin font 'Sans,12' fontscale 1\n",
+        (void)fprintf(stream,
+                      "set terminal pdfcairo noenhanced size %.3fin,%.3fin font 'Sans,12' fontscale 1 linewidth 1.8\n",
                       size.width_pt / inch, size.height_pt / inch);
         break;
     default:
@@ -94,7 +95,7 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
 
 /* Between single quotes nothing is obeyed but a macro, which begins with @; that
    and the single quote itself are joined on in double quotes. */
-void plot_short_string(FILE *script, const char *text, size_t most)
+static void write_string(FILE *script, const char *text, size_t most, const char *per_cent)
 {
     size_t characters = 0;
     (void)fputc('\'', script);
@@ -108,6 +109,8 @@ void plot_short_string(FILE *script, const char *text, size_t most)
             (void)fputs("'.\"'\".'", script);
         } else if (*text == '@') {
             (void)fputs("'.\"\\100\".'", script);
+        } else if (*text == '%') {
+            (void)fputs(per_cent, script);
         } else {
             (void)fputc(*text, script);
         }
@@ -115,9 +118,20 @@ void plot_short_string(FILE *script, const char *text, size_t most)
     (void)fputc('\'', script);
 }
 
+void plot_short_string(FILE *script, const char *text, size_t most)
+{
+    write_string(script, text, most, "%");
+}
+
+void plot_tic_string(FILE *script, const char *text, size_t most)
+{
+    write_string(script, text, most, "%%");
+}
+
+/* A title or a name that runs from edge to edge of the page at most. */
 void plot_string(FILE *script, const char *text)
 {
-    plot_short_string(script, text, 120);
+    plot_short_string(script, text, 58);
 }
 
 void plot_common_settings(FILE *script)

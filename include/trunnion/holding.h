@@ -48,6 +48,7 @@ trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, tr
 /** A stop by the brakes alone. */
 typedef struct trn_stop {
     bool stops;                       /**< false: still moving after a whole turn or ten minutes */
+    bool leaves_travel;               /**< the run passes closed or fully open: no stop that anyone could want */
     trn_direction direction;
     double from_angle_rad;
     double time_s;                    /**< from the trip to rest */

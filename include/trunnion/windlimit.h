@@ -48,6 +48,14 @@ typedef struct trn_wind_lowest {
 
 trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error);
 
+/**
+ * Whether a leaf that could be raised in some wind, partly or wholly, can be
+ * brought down again from there in the same wind: at each whole degree the
+ * lowest limit of lowering on the way down is held against the lowest limit
+ * of raising on the way up. False also where calm air alone forbids to lower.
+ */
+trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *comes_down, trn_error *error);
+
 /** The Beaufort number of a speed: WMO bounds, the upper ones of each number, to a tenth of a metre per second. */
 int trn_beaufort(double speed_m_s);
 

@@ -187,6 +187,8 @@ static trn_stop run_to_rest(const coasting *of, double from_rad, double longest_
         at = next;
     }
     stop.run_rad = at.run_rad;
+    const double end = from_rad + (of->direction == TRN_OPENING ? at.run_rad : -at.run_rad);
+    stop.leaves_travel = end < 0 || end > of->leaf->opens_to_rad;
     return stop;
 }
 
@@ -198,7 +200,9 @@ static trn_status prepare_stop(const trn_leaf *leaf, coasting *made, trn_error *
     if (leaf->brake_count == 0 || leaf->travel == NULL) {
         return missing_section(error, leaf->travel == NULL ? "travel" : "brakes");
     }
-    return prepare(leaf, made, error);
+    /* The rotors turn through the drive's ratio, which a dead point would make zero. */
+    const trn_status status = trn_leaf_check_motion(leaf, error);
+    return status == TRN_OK ? prepare(leaf, made, error) : status;
 }
 
 trn_status trn_leaf_stop(const trn_leaf *leaf, double from_angle_rad, trn_direction direction, trn_stop *stop,

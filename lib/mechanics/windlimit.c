@@ -189,6 +189,31 @@ trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_
     return TRN_OK;
 }
 
+trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *comes_down, trn_error *error)
+{
+    limiter raise = {0};
+    limiter lower = {0};
+    trn_status status = prepare(leaf, (trn_wind_question){TRN_RAISE, motors_running, false}, &raise, error);
+    if (status == TRN_OK) {
+        status = prepare(leaf, (trn_wind_question){TRN_LOWER, motors_running, false}, &lower, error);
+    }
+    if (status != TRN_OK) {
+        return status;
+    }
+    const int degrees = (int)ceil(leaf->opens_to_rad / DEGREE - 1e-9);
+    double up = HUGE_VAL;
+    double down = HUGE_VAL;
+    bool always = true;
+    for (int i = 0; i <= degrees && always; i++) {
+        const double angle = fmin(i * DEGREE, leaf->opens_to_rad);
+        up = fmin(up, limit_speed(&raise, angle));
+        down = fmin(down, limit_speed(&lower, angle));
+        always = down > 0 && down >= up * (1 - 1e-9);
+    }
+    *comes_down = always;
+    return TRN_OK;
+}
+
 int trn_beaufort(double speed_m_s)
 {
     static const double above[] = {0.2, 1.5, 3.3, 5.4, 7.9, 10.7, 13.8, 17.1, 20.7, 24.4, 28.4, 32.6};

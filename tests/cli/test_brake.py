@@ -123,6 +123,7 @@ def is_told():
 
 
 FEEBLE = [{"name": "feeble", "torque": "0.01 N m", "ratio": 1000, "delay": "0.2 s", "set_time": "0.3 s"}]
+HEAVY = [{"name": "span", "weight": "400 kN", "at": ["2 m", "0 m"], "gyration": "3 m"}]
 LITTLE = [{"name": "little", "wind": {"pressure": "0 Pa"}, "factor": 0.001}]
 
 
@@ -236,6 +237,13 @@ def credit_in_wind(seed):
     near_enough(answer("brake", "-", stdin=frictionless)["cases"][0]["demand_Nm"], asks[0], 1e-12)
 
 
+def frictionless_is_said(command):
+    """No trunnion: frictionless, and the heading says so."""
+    leaf = random_leaf(1, "ratio")
+    expect("frictionless" in asked(command, "-", stdin=written(leaf, trunnion=None)).text, "the heading does not say so")
+    expect("frictionless" not in asked(command, "-", stdin=written(leaf)).text, "said of a leaf with a trunnion")
+
+
 def nothing_to_hold():
     leaf = wheel(brakes=WEAK, holding=[{"name": "calm", "wind": {"pressure": "0 Pa"}}])
     row = answer("brake", "-", stdin=written(leaf))["cases"][0]
@@ -343,6 +351,8 @@ claim("- reads standard input, -o writes the same", standard_input_and_file)
 claim("holdings not met: status 1, a sentence for each, every form whole", is_told)
 claim("a stop that does not stop: status 1, a sentence, and nulls", does_not_stop,
       wheel(brakes=FEEBLE, holding=LITTLE), "opening")
+claim("a leaf heavier than its brakes falls and does not stop, though it would swing out below the road",
+      does_not_stop, wheel(parts=HEAVY, brakes=WEAK, holding=LITTLE), "closing")
 for part in ("brakes", "holding"):
     claim(f"no {part} is told", lacks, part)
 claim("brake asks for no section that it does not use; without travel no stop", needs_no_more)
@@ -354,6 +364,8 @@ claim("friction credit in calm air, by hand", friction_credit)
 for number in SEEDS:
     claim(f"strut {number}: more friction credit, less demand", credit_in_wind, number)
     claim(f"ratio {number}: weaker or later brakes stop later", worst_stop, number)
+for asks in ("drive", "brake", "wind"):
+    claim(f"{asks}: no trunnion is frictionless, and the heading says so", frictionless_is_said, asks)
 claim("nothing to hold needs no brakes: null, empty, none needed", nothing_to_hold)
 for waits, sets in ((0, 0), (0, 0.1), (0.3, 0.5), (0, 20), (1.5, 0), (0.25, 3)):
     claim(f"the stop of a balanced leaf by hand: delay {waits} s, set time {sets} s", stop_of_a_wheel, waits, sets)

@@ -5,6 +5,7 @@ Every condition is followed from calm air to 100 m/s in steps of 1 m/s, all spee
 first failure is then located.
 """
 
+import itertools
 import math
 
 import numpy
@@ -141,6 +142,12 @@ def questions(leaf, limits):
     return asked
 
 
+def comes_down(up, down):
+    """From wherever it could be raised to, the way down must bear as much wind as the way up."""
+    ways = zip(itertools.accumulate(up, min), itertools.accumulate(down, min))
+    return all(below > 0 and below >= above * (1 - 1e-9) for above, below in ways)
+
+
 def wind(leaf):
     leaf.check()
     limits = Limits(leaf)
@@ -152,5 +159,6 @@ def wind(leaf):
         posted = quantity(leaf.description["posted_wind"], "speed")
         met = all(lowest.get(action, math.inf) >= posted for action in ("raise", "lower", "hold"))
         result["posted"] = {"speed_m_s": Term(posted), "met": met}
-    result["comes_down_again"] = lowest["lower"] >= lowest["raise"] if "raise" in lowest else None
+    rows = {limit.action: [speed for _, speed in limit.rows] for limit in each}
+    result["comes_down_again"] = comes_down(rows["raise"], rows["lower"]) if "raise" in lowest else None
     return result
