@@ -28,7 +28,7 @@ CLI_PACKAGES := jansson
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
-flags_cov := -O0 -g --coverage
+flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))

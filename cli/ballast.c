@@ -165,6 +165,21 @@ static exit_status measure(const options *asked, const trn_leaf *leaf, trn_measu
     return status;
 }
 
+/* No blocks are moved on the word of a record that no leaf can have made. */
+static exit_status refuse_absurd(const options *asked, const trn_measurement *measured)
+{
+    if (!(measured->friction_Nm.value >= 0) || measured->residual_sd_Nm > 0.3 * measured->moment_Nm.value) {
+        return fail(
+            EXIT_BAD_INPUT,
+            "%s: no plan is made on this record: %s; see 'trunnion measure', and whether positive opens in both "
+            "directions",
+            input_name(asked->record_file),
+            measured->friction_Nm.value >= 0 ? "its readings scatter by more than 30 % of the moment"
+                                             : "its friction comes out negative");
+    }
+    return EXIT_DONE;
+}
+
 /* The record is that of the leaf without the additions: they are what comes after it. */
 static exit_status plan_by_record(const options *asked)
 {
@@ -175,6 +190,9 @@ static exit_status plan_by_record(const options *asked)
         return status;
     }
     status = measure(asked, trn_description_leaf(description), &measured);
+    if (status == EXIT_DONE) {
+        status = refuse_absurd(asked, &measured);
+    }
     if (status == EXIT_DONE) {
         status = additions_apply(asked, description);
     }

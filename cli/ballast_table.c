@@ -133,6 +133,12 @@ static void print_outcome(const ballast_result *of, FILE *stream)
                       "out (--seconds).\n",
                       plan->blocks_handled, plan->blocks_handled - plan->gap_blocks);
     }
+    if (plan->blocks_handled > 0) {
+        (void)fputs(
+            "The plan knows nothing of the bridge's width: share the blocks evenly across it, among pockets at\n"
+            "one place.\n",
+            stream);
+    }
     (void)fprintf(stream, "Nearest bound: %s, %s %s away%s.\n", ballast_bound(plan->closest).words,
                   display_text(&of->shown, QUANTITY_MOMENT, plan->margin_Nm, text), of->shown.of[QUANTITY_MOMENT].unit,
                   of->measured != NULL ? ", beside what 95 % confidence takes" : "");
@@ -205,7 +211,9 @@ static void print_measured(const ballast_result *of, FILE *stream)
 {
     const trn_measurement *m = of->measured;
     char texts[4][DISPLAY_TEXT];
-    (void)fprintf(stream, "As measured: A %s ± %s, B %s ± %s %s (95 %%); the target is kept at 95 %% confidence.\n",
+    (void)fprintf(stream,
+                  "As measured: A %s ± %s, B %s ± %s %s (95 %%); the target is kept at 95 %% confidence,\n"
+                  "of the scatter alone: calibration and gear loss come on top.\n",
                   display_text(&of->shown, QUANTITY_MOMENT, m->a_Nm.value, texts[0]),
                   display_text(&of->shown, QUANTITY_MOMENT, m->student95 * m->a_Nm.sd, texts[1]),
                   display_text(&of->shown, QUANTITY_MOMENT, m->b_Nm.value, texts[2]),

@@ -124,6 +124,28 @@ static void print_stop(const brake_result *of, FILE *stream)
     print_heats(of, stream);
 }
 
+/* A strut's ratio changes over the travel, a brake's in the description does not. */
+static void note_of_strut(const brake_result *of, FILE *stream)
+{
+    const trn_drive *drive = of->leaf->drive;
+    if (drive == NULL || drive->kind != TRN_DRIVE_STRUT) {
+        return;
+    }
+    double least = HUGE_VAL;
+    double most = 0;
+    for (size_t k = 0; k < of->angles.count; k++) {
+        const double ratio = trn_drive_at(drive, trn_rotation_by(of->angles.radians[k])).ratio;
+        least = fmin(least, ratio);
+        most = fmax(most, ratio);
+    }
+    (void)fprintf(
+        stream,
+        "The strut's motors make %.4g to %.4g turns per leaf turn over the travel. A brake on their shafts holds\n"
+        "with its ratio at the angle; the capacity above takes the one ratio that the description gives: give the "
+        "least.\n",
+        least, most);
+}
+
 static exit_status brake_table(const void *result, FILE *stream)
 {
     const brake_result *of = result;
@@ -131,7 +153,11 @@ static exit_status brake_table(const void *result, FILE *stream)
                   display_friction_note(of->leaf));
     const exit_status status = holding_table(of, stream);
     print_stop(of, stream);
-    (void)fputs("\nBrake adequacy is not proved by a holding calculation alone.\n", stream);
+    (void)fputs("\nBrake adequacy is not proved by a holding calculation alone. What presses the closed leaf onto its "
+                "shoes is\n"
+                "counted as a demand nevertheless. One brake out is told for information.\n",
+                stream);
+    note_of_strut(of, stream);
     return status;
 }
 

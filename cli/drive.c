@@ -103,12 +103,25 @@ static exit_status ratings_table(const drive_result *of, const trn_rating *ratin
     return table_print(&made, stream);
 }
 
+/* Which case asks most of what is allowed, and what is left. */
+static void print_governing(const drive_result *of, FILE *stream)
+{
+    size_t worst = 0;
+    for (size_t i = 1; i < of->case_count * DIRECTIONS; i++) {
+        worst = of->all[i].use > of->all[worst].use ? i : worst;
+    }
+    const trn_rating *one = &of->all[worst];
+    (void)fprintf(stream, "\nGoverns: case '%s', %s, at %.4g°: use %.4g %%, margin %.4g %%.\n",
+                  of->cases[worst / DIRECTIONS].name, direction_words[worst % DIRECTIONS],
+                  degrees_of(one->worst_angle_rad), one->use * 100, (1 - one->use) * 100);
+}
+
 /* Rated power of a motor with which every case and the duty would be met. */
-static double needed_power(const drive_result *of)
+static double needed_power(const drive_result *of, const trn_rating *ratings)
 {
     double use = of->has_duty ? of->duty.use : 0;
     for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
-        use = fmax(use, of->all[i].use);
+        use = fmax(use, ratings[i].use);
     }
     return use * of->leaf->motors->power_W;
 }
@@ -124,7 +137,7 @@ enum { SIZES = 3 };
 
 static void next_sizes(const drive_result *of, double sizes_W[SIZES])
 {
-    sizes_W[0] = next_size(of, needed_power(of));
+    sizes_W[0] = next_size(of, needed_power(of, of->all));
     for (int i = 1; i < SIZES; i++) {
         sizes_W[i] = next_size(of, sizes_W[i - 1] * 1.01);
     }
@@ -135,17 +148,40 @@ static void print_sizes(const drive_result *of, FILE *stream)
     double sizes[SIZES];
     char text[DISPLAY_TEXT];
     const char *unit = of->shown.of[QUANTITY_POWER].unit;
-    if (!(needed_power(of) > 0)) {
+    if (!(needed_power(of, of->all) > 0)) {
         return;
     }
     next_sizes(of, sizes);
-    (void)fprintf(stream,
-                  "\nRated power needed at this speed: %s %s for each running motor; sizes that would do (R20, ISO 3):",
-                  display_text(&of->shown, QUANTITY_POWER, needed_power(of), text), unit);
+    (void)fprintf(
+        stream,
+        "\nRated power needed of a motor of this rated speed, with %d running, for the cases above%s: %s %s.\n"
+        "Numbers of the series R20 (ISO 3) from there on, not a maker's list:",
+        of->leaf->motors->running, of->has_duty ? " and the duty" : "",
+        display_text(&of->shown, QUANTITY_POWER, needed_power(of, of->all), text), unit);
     for (int i = 0; i < SIZES; i++) {
         (void)fprintf(stream, "%s %.4g %s", i == 0 ? "" : ",", sizes[i] * of->shown.of[QUANTITY_POWER].factor, unit);
     }
     (void)fputc('\n', stream);
+    if (of->left > 0) {
+        (void)fprintf(stream, "With one motor out it would be %s %s.\n",
+                      display_text(&of->shown, QUANTITY_POWER, needed_power(of, of->one_out), text), unit);
+    }
+}
+
+/* What is allowed is a share of rated torque; the motor's own law may give less at the speed of the travel. */
+static void warn_of_law(const drive_result *of)
+{
+    for (size_t i = 0; i < of->case_count * DIRECTIONS && !by_cylinders(of->leaf); i++) {
+        const trn_rating *one = &of->all[i];
+        if (one->motor_Nm > one->available_Nm * (1 + 1e-9)) {
+            (void)fprintf(
+                stderr,
+                "trunnion: warning: case '%s', %s: %.4g N m are asked of each motor at %.4g rpm, where its law "
+                "gives %.4g N m\n",
+                of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm,
+                one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0));
+        }
+    }
 }
 
 static void print_duty(const drive_result *of, FILE *stream)
@@ -170,13 +206,16 @@ static exit_status drive_table(const void *result, FILE *stream)
     if (by_cylinders(of->leaf)) {
         (void)fprintf(stream, "%s: what each case asks of the cylinders%s\n\n", of->leaf->name,
                       display_friction_note(of->leaf));
-        return ratings_table(of, of->all, stream);
+        const exit_status cylinders = ratings_table(of, of->all, stream);
+        print_governing(of, stream);
+        return cylinders;
     }
     (void)fprintf(stream, "%s: what each case asks of each running motor, %d of %d running%s\n\n", of->leaf->name,
                   motors->running, motors->installed, display_friction_note(of->leaf));
     exit_status status = ratings_table(of, of->all, stream);
+    print_governing(of, stream);
     if (status == EXIT_DONE && of->left > 0) {
-        (void)fprintf(stream, "\nOne motor out, %d running:\n\n", of->left);
+        (void)fprintf(stream, "\nOne motor out, %d running (for information: no requirement):\n\n", of->left);
         status = ratings_table(of, of->one_out, stream);
     } else if (status == EXIT_DONE) {
         (void)fputs("\nOne motor out: none is left to move the leaf.\n", stream);
@@ -271,7 +310,7 @@ static json_t *ratings_json(const drive_result *of, const trn_rating *ratings, s
 static json_t *sizes_json(const drive_result *of)
 {
     double sizes[SIZES];
-    if (by_cylinders(of->leaf) || !(needed_power(of) > 0)) {
+    if (by_cylinders(of->leaf) || !(needed_power(of, of->all) > 0)) {
         return json_array();
     }
     next_sizes(of, sizes);
@@ -301,6 +340,7 @@ static exit_status drive_json(const void *result, FILE *stream)
 static exit_status verdict(const drive_result *of)
 {
     exit_status status = EXIT_DONE;
+    warn_of_law(of);
     for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
         const trn_rating *one = &of->all[i];
         if (!one->met) {

@@ -136,6 +136,20 @@ exit_status fail_leaf(const options *asked, const trn_error *error)
     return EXIT_BAD_INPUT;
 }
 
+/* A strip given toe end first takes the wind from the wrong side, and nothing else would show it. */
+static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
+{
+    for (size_t i = 0; i < leaf->surface_count; i++) {
+        if (leaf->surfaces[i].takes_wind && leaf->surfaces[i].from.x > leaf->surfaces[i].to.x) {
+            (void)fprintf(
+                stderr,
+                "trunnion: warning: %s: surface '%s' runs from toe to heel: the heel end goes first, or its wind "
+                "comes from the other side\n",
+                input_name(asked->leaf_file), leaf->surfaces[i].name);
+        }
+    }
+}
+
 exit_status input_with_leaf(const options *asked, leaf_work *work)
 {
     trn_description *description = NULL;
@@ -145,6 +159,7 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
     }
     status = additions_apply(asked, description);
     if (status == EXIT_DONE) {
+        warn_of_turned_surfaces(asked, trn_description_leaf(description));
         status = work(asked, trn_description_leaf(description));
     }
     trn_description_free(description);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* measure: balance and friction from the record of a balance test, with uncertainty. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "angles.h"
@@ -113,10 +114,39 @@ static void print_account(const measured *of, FILE *stream)
                   of->friction_by_reaction ? "in proportion to the reaction" : "the same at every angle",
                   display_text(&of->shown, QUANTITY_MOMENT, m->residual_sd_Nm, scatter),
                   of->shown.of[QUANTITY_MOMENT].unit, 100 * m->residual_sd_Nm / m->moment_Nm.value);
-    (void)fprintf(
-        stream, "Against the description: closed moment %s %s more, as of %s %s at the toe.\n",
-        display_text(&of->shown, QUANTITY_MOMENT, m->difference.a_Nm, moment), of->shown.of[QUANTITY_MOMENT].unit,
-        display_text(&of->shown, QUANTITY_FORCE, m->difference.toe_weight_N, toe), of->shown.of[QUANTITY_FORCE].unit);
+    (void)fprintf(stream, "Against the description: closed moment %s %s %s, as of %s %s at the toe.\n",
+                  display_text(&of->shown, QUANTITY_MOMENT, fabs(m->difference.a_Nm), moment),
+                  of->shown.of[QUANTITY_MOMENT].unit, m->difference.a_Nm < 0 ? "less" : "more",
+                  display_text(&of->shown, QUANTITY_FORCE, fabs(m->difference.toe_weight_N), toe),
+                  of->shown.of[QUANTITY_FORCE].unit);
+}
+
+/* Whether a reading says from which side its wind came. */
+static bool sides_are_known(const trn_record *record)
+{
+    for (size_t i = 0; i < record->count; i++) {
+        if (record->readings[i].wind_from != TRN_WIND_FROM_ADVERSE) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void print_limits_of_test(const measured *of, FILE *stream)
+{
+    if (!of->record->has_wind) {
+        (void)fputs("No wind is recorded: calm air is taken for granted.\n", stream);
+    } else if (sides_are_known(of->record)) {
+        (void)fputs("The recorded wind's moment, by wind_limits or on the projection, is taken off.\n", stream);
+    } else {
+        (void)fputs("The recorded wind is taken from the adverse side of EACH motion; a column 'wind side' (heel, toe) "
+                    "would say.\n",
+                    stream);
+    }
+    (void)fputs(
+        "Standard uncertainty and 95 % hold the scatter of the readings alone: calibration and gear loss come on top.\n"
+        "Measured torque means nothing without calm air and steady speed.\n",
+        stream);
 }
 
 static exit_status measure_table(const void *result, FILE *stream)
@@ -126,6 +156,7 @@ static exit_status measure_table(const void *result, FILE *stream)
     const exit_status status = estimates_table(of, stream);
     (void)fputc('\n', stream);
     print_account(of, stream);
+    print_limits_of_test(of, stream);
     for (size_t i = 0; i < of->found.warning_count; i++) {
         (void)fprintf(stream, "%sWarning: %s.\n", i == 0 ? "\n" : "", of->found.warnings[i].text);
     }

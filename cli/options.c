@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "angles.h"
+#include "clash.h"
 #include "message.h"
 #include "present/plot.h"
 
@@ -227,7 +228,7 @@ static exit_status check_files(const char *command, unsigned takes, const option
         return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
     }
     if (asked->leaf_file != NULL && !record_missing) {
-        return EXIT_DONE;
+        return clash_check(asked);
     }
     return fail(EXIT_BAD_INPUT, "no %s: the form is 'trunnion %s %s [options]', with - for standard input",
                 asked->leaf_file == NULL ? "leaf file" : "record", command, form_of_files(takes));

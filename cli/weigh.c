@@ -135,9 +135,10 @@ static exit_status summary(const account *of, FILE *stream)
 {
     const trn_balance *balance = &of->balance;
     const display *shown = &of->shown;
-    const char *tendency = balance->closed_moment_Nm > 0   ? "leaf heavy: tends to stay closed"
-                           : balance->closed_moment_Nm < 0 ? "counterweight heavy: tends to open"
-                                                           : "in balance";
+    const double rounding = 1e-12 * balance->weight_N * of->leaf->toe_m;
+    const char *tendency = fabs(balance->closed_moment_Nm) <= rounding ? "in balance"
+                           : balance->closed_moment_Nm > 0             ? "leaf heavy: tends to stay closed"
+                                                                       : "counterweight heavy: tends to open";
     table made = table_make("lrll", 0);
     line(&made, shown, "weight W", QUANTITY_FORCE, balance->weight_N, "");
     line(&made, shown, "mass", QUANTITY_MASS, balance->mass_kg, "weight / 9.80665 m/s²");

@@ -15,31 +15,29 @@
 #include "trunnion/rating.h"
 
 const wind_unit wind_units[WIND_UNITS] = {
-    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"Beaufort", 0}};
+    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"whole Beaufort", 0}};
 
 const char *wind_speed_text(double speed_m_s, const wind_unit *unit, char text[DISPLAY_TEXT])
 {
-    if (!isfinite(speed_m_s)) {
+    const int within = trn_beaufort_within(speed_m_s);
+    if (!isfinite(speed_m_s) || (!(unit->m_s > 0) && within < 0)) {
         (void)snprintf(text, DISPLAY_TEXT, "–");
     } else if (unit->m_s > 0) {
         (void)snprintf(text, DISPLAY_TEXT, "%.1f", speed_m_s / unit->m_s);
     } else {
-        (void)snprintf(text, DISPLAY_TEXT, "%d", trn_beaufort(speed_m_s));
+        (void)snprintf(text, DISPLAY_TEXT, "%d", within);
     }
     return text;
 }
 
 const char *wind_speed_words(double speed_m_s, char text[SPEED_TEXT])
 {
-    char number[DISPLAY_TEXT];
     size_t used = 0;
-    for (size_t i = 0; i < WIND_UNITS; i++) {
-        const bool number_first = wind_units[i].m_s > 0;
-        (void)wind_speed_text(speed_m_s, &wind_units[i], number);
-        used +=
-            (size_t)snprintf(text + used, SPEED_TEXT - used, "%s%s %s", i == 0 ? "" : ", ",
-                             number_first ? number : wind_units[i].name, number_first ? wind_units[i].name : number);
+    for (size_t i = 0; wind_units[i].m_s > 0; i++) {
+        used += (size_t)snprintf(text + used, SPEED_TEXT - used, "%.1f %s, ", speed_m_s / wind_units[i].m_s,
+                                 wind_units[i].name);
     }
+    (void)snprintf(text + used, SPEED_TEXT - used, "Beaufort %d", trn_beaufort(speed_m_s));
     return text;
 }
 
@@ -181,6 +179,9 @@ static bool posted_met(const wind_result *of)
 static void sentences(const wind_result *of, FILE *stream)
 {
     char text[SPEED_TEXT];
+    (void)fputs("\nWhole Beaufort: the highest number of which every wind lies within the limit. Beaufort counts "
+                "ten-minute means, the\nlimits are those of the gust itself.\n",
+                stream);
     if (of->actions[0].there) {
         (void)fputs(
             of->comes_down
@@ -190,7 +191,7 @@ static void sentences(const wind_result *of, FILE *stream)
     }
     if (of->leaf->posted_wind_m_s > 0) {
         (void)fprintf(stream, "Posted limit: %s: %s.\n", wind_speed_words(of->leaf->posted_wind_m_s, text),
-                      posted_met(of) ? "met" : "NOT met");
+                      posted_met(of) ? "met with nothing out" : "NOT met");
     }
 }
 

@@ -44,7 +44,7 @@ typedef struct wind_unit {
 enum { WIND_UNITS = 5 };
 extern const wind_unit wind_units[WIND_UNITS];
 
-/* A speed in one unit, a dash where nothing limits it. */
+/* A limit in one unit, a dash where nothing limits it; in Beaufort the highest number that lies within it. */
 const char *wind_speed_text(double speed_m_s, const wind_unit *unit, char text[DISPLAY_TEXT]);
 
 /* Room for a speed in words. */

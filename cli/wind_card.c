@@ -124,10 +124,27 @@ static double verdict_lines(const wind_result *of, FILE *script, double height)
         (void)snprintf(line, sizeof line, "Posted limit: %s", wind_speed_words(of->leaf->posted_wind_m_s, speed));
         text_line(script, height, 12, line);
         text_line(script, height - 0.024, 12,
-                  met ? "It lies within the limits above." : "It lies ABOVE a limit: do not rely on it.");
+                  met ? "It lies within the limits above, with nothing out."
+                      : "It lies ABOVE a limit: do not rely on it.");
         height -= 0.054;
     }
     return height;
+}
+
+/* What the limits rest on; returns the height beneath. */
+static double assumption_line(const wind_result *of, FILE *script, double height)
+{
+    static const char *const laws[] = {[TRN_WIND_PROJECTED] = "on the vertical projection",
+                                       [TRN_WIND_NORMAL] = "square to the surfaces",
+                                       [TRN_WIND_INCIDENCE] = "by a table over incidence"};
+    const trn_wind_limits *limits = of->leaf->wind_limits;
+    char line[200];
+    (void)snprintf(line, sizeof line,
+                   "Speeds are of the gust at the leaf. Pressure %s, coefficient %.3g; motors at most %.3g × rated, "
+                   "brakes %.3g × demand.",
+                   laws[limits->wind.law], limits->wind.coefficient, limits->motor_limit, limits->hold_factor);
+    text_line(script, height, 9, line);
+    return height - 0.024;
 }
 
 /* Some four times the wind that matters; beyond it nobody operates. */
@@ -149,12 +166,14 @@ exit_status wind_card(const void *result, FILE *script)
     const wind_result *of = result;
     char top[DISPLAY_TEXT];
     write_rows(of, script);
+    /* The card has the caution in full. */
+    (void)fputs("unset label 999\n", script);
     text_line(script, 0.955, 20, "Wind card");
     name_line(of, script);
     (void)fputs("set label substr(additions, 2, strlen(additions)) at screen 0.95, screen 0.965 right font ',10'\n",
                 script);
     text_line(script, 0.892, 12, "Highest wind from either side, the lowest over the whole travel");
-    const double height = verdict_lines(of, script, action_lines(of, script, 0.858));
+    const double height = assumption_line(of, script, verdict_lines(of, script, action_lines(of, script, 0.858)));
     text_line(script, 0.055, 9, CAUTION_FIRST);
     text_line(script, 0.037, 9, CAUTION_SECOND);
     (void)fprintf(script,

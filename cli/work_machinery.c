@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "trunnion/holding.h"
+#include "trunnion/ice.h"
 #include "trunnion/rating.h"
 #include "trunnion/windlimit.h"
 #include "work.h"
@@ -112,6 +113,42 @@ void work_motor(const scene *at)
     }
 }
 
+/* Moment of a holding's wind from the heel, N m. */
+static double holding_wind(const scene *at, const trn_wind *wind)
+{
+    const trn_leaf *leaf = at->loading->leaf;
+    return trn_wind_pressure(wind) *
+           trn_wind_on_surfaces(leaf->surfaces, leaf->surface_count, wind, at->rotation).moment_Nm;
+}
+
+static void work_holding(const scene *at, const trn_holding *holding)
+{
+    const trn_leaf *leaf = at->loading->leaf;
+    const double capacity = trn_brake_capacity(leaf);
+    const double wind = holding_wind(at, &holding->wind);
+    const trn_body ice = trn_ice_body(leaf->surfaces, leaf->surface_count, holding->ice_N_m2);
+    double demand;
+    if (trn_holding_demand(leaf, holding, &at->angle_rad, 1, &demand, NULL) != TRN_OK) {
+        return;
+    }
+    const double rest = at->moments.balance_Nm + trn_body_moment(ice, at->rotation);
+    const bool heel = holding->wind.from == TRN_WIND_FROM_HEEL ||
+                      (holding->wind.from == TRN_WIND_FROM_ADVERSE && fabs(rest + wind) >= fabs(rest - wind));
+    const double worse = heel ? wind : -wind;
+    const double credited = fabs(rest + worse) - demand;
+    worked_step(at->made, holding->name,
+                heel ? "|balance + ice + wind from the heel| − credited friction"
+                     : "|balance + ice + wind from the toe| − credited friction",
+                QUANTITY_MOMENT, demand, "|%s + (%s) + (%s)| − (%s)",
+                show(at->made, QUANTITY_MOMENT, at->moments.balance_Nm).text,
+                show(at->made, QUANTITY_MOMENT, trn_body_moment(ice, at->rotation)).text,
+                show(at->made, QUANTITY_MOMENT, worse).text, show(at->made, QUANTITY_MOMENT, credited).text);
+    if (demand > 0) {
+        worked_step(at->made, holding->name, "capacity / demand", QUANTITY_RATIO, capacity / demand, "%s / %s",
+                    show(at->made, QUANTITY_MOMENT, capacity).text, show(at->made, QUANTITY_MOMENT, demand).text);
+    }
+}
+
 void work_brakes(const scene *at)
 {
     const trn_leaf *leaf = at->loading->leaf;
@@ -127,38 +164,45 @@ void work_brakes(const scene *at)
     }
     worked_step(at->made, "capacity", "their sum", QUANTITY_MOMENT, trn_brake_capacity(leaf), "%s", "");
     for (size_t i = 0; i < leaf->holding_count; i++) {
-        double demand;
-        if (trn_holding_demand(leaf, &leaf->holdings[i], &at->angle_rad, 1, &demand, NULL) == TRN_OK) {
-            worked_step(at->made, leaf->holdings[i].name, "the larger |balance + ice ± wind|, less credited friction",
-                        QUANTITY_MOMENT, demand, "%s", "");
-            if (demand > 0) {
-                worked_step(at->made, leaf->holdings[i].name, "capacity / demand", QUANTITY_RATIO,
-                            trn_brake_capacity(leaf) / demand, "%s / %s",
-                            show(at->made, QUANTITY_MOMENT, trn_brake_capacity(leaf)).text,
-                            show(at->made, QUANTITY_MOMENT, demand).text);
-            }
-        }
+        work_holding(at, &leaf->holdings[i]);
     }
+}
+
+/* The highest wind for an action, and what it brings about: the moment of the wind, and the speed of it. */
+static void work_wind_limit(const scene *at, trn_action action, const char *words)
+{
+    const trn_leaf *leaf = at->loading->leaf;
+    const trn_wind_question question = {.action = action,
+                                        .motors_running = leaf->motors != NULL ? leaf->motors->running : 1};
+    double speed;
+    if (trn_wind_limits_at(leaf, question, &at->angle_rad, 1, &speed, NULL) != TRN_OK || !isfinite(speed)) {
+        return;
+    }
+    trn_wind wind = leaf->wind_limits->wind;
+    wind.speed_m_s = speed;
+    const double q = 0.5 * wind.density_kg_m3 * speed * speed;
+    const double moment = fabs(holding_wind(at, &wind));
+    if (action == TRN_HOLD) {
+        worked_step(at->made, words, "wind moment left: capacity / hold_factor − |balance|", QUANTITY_MOMENT, moment,
+                    "%s / %.6g − |%s|", show(at->made, QUANTITY_MOMENT, trn_brake_capacity(leaf)).text,
+                    leaf->wind_limits->hold_factor, show(at->made, QUANTITY_MOMENT, at->moments.balance_Nm).text);
+    } else {
+        worked_step(at->made, words, "wind moment with which the drive is just at motor_limit × rated", QUANTITY_MOMENT,
+                    moment, "%s", "");
+    }
+    worked_step(at->made, words, "q: that moment over the moment of a unit of pressure", QUANTITY_PRESSURE, q, "%s",
+                "");
+    worked_step(at->made, words, "v = √(2 q / ρ)", QUANTITY_WIND_SPEED, speed, "√(2 × %s / %.6g kg/m³)",
+                show(at->made, QUANTITY_PRESSURE, q).text, wind.density_kg_m3);
 }
 
 void work_wind_limits(const scene *at)
 {
-    static const char *const words[] = {[TRN_RAISE] = "raise", [TRN_LOWER] = "lower", [TRN_HOLD] = "hold"};
-    const trn_leaf *leaf = at->loading->leaf;
-    at->made->section = "Highest wind at this angle, from either side";
-    for (int action = TRN_RAISE; action <= TRN_HOLD; action++) {
-        const trn_wind_question question = {.action = (trn_action)action,
-                                            .motors_running = leaf->motors != NULL ? leaf->motors->running : 1};
-        double speed;
-        if (trn_wind_limits_at(leaf, question, &at->angle_rad, 1, &speed, NULL) == TRN_OK && isfinite(speed)) {
-            const trn_wind *wind = &leaf->wind_limits->wind;
-            const double q = 0.5 * wind->density_kg_m3 * speed * speed;
-            worked_step(at->made, words[action],
-                        action == TRN_HOLD ? "q at which capacity = hold_factor × |balance ± wind|"
-                                           : "q at which the drive is just at motor_limit × rated",
-                        QUANTITY_PRESSURE, q, "%s", "");
-            worked_step(at->made, words[action], "v = √(2 q / ρ)", QUANTITY_WIND_SPEED, speed, "√(2 × %s / %.6g kg/m³)",
-                        show(at->made, QUANTITY_PRESSURE, q).text, wind->density_kg_m3);
-        }
+    if (at->loading->leaf->wind_limits == NULL) {
+        return;
     }
+    at->made->section = "Highest wind at this angle, from either side";
+    work_wind_limit(at, TRN_RAISE, "raise");
+    work_wind_limit(at, TRN_LOWER, "lower");
+    work_wind_limit(at, TRN_HOLD, "hold");
 }

@@ -5,7 +5,7 @@
  *
  *     cc without_file.c $(pkg-config --cflags --libs trunnion) -o without_file
  *
- * The leaf is invented.
+ * The leaf is invented; its friction and efficiency are from memory, check the clause.
  */
 #include <stdio.h>
 #include <stdlib.h>

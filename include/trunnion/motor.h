@@ -52,6 +52,9 @@ double trn_motor_rated_torque(const trn_motors *motors);
  */
 double trn_motor_torque(const trn_motors *motors, double speed_rad_s);
 
+/** The most torque that one motor can give at any speed, N m: peak or breakdown times rated, or the table's largest. */
+double trn_motor_peak_torque(const trn_motors *motors);
+
 /** Slip at breakdown by Kloss, from rated slip and breakdown over rated torque: sb = s (m + sqrt(m2 - 1)). */
 double trn_motor_breakdown_slip(const trn_motors *motors);
 

@@ -23,6 +23,8 @@ typedef struct trn_rating {
     double motor_Nm;        /**< torque of each running motor there, negative when overhauled; 0 for cylinders */
     double rated_Nm;        /**< 0 for cylinders */
     double allowed_Nm;      /**< motor_limit times rated; 0 for cylinders */
+    double motor_speed_rad_s; /**< at the travel's speed, there; 0 without a travel or for cylinders */
+    double available_Nm;    /**< what the motor's law gives at that speed, its peak without a travel; 0 for cylinders */
     double power_W;         /**< at the shaft of each running motor at the travel's speed; 0 without a travel */
     double force_N;         /**< along a strut or the cylinders, positive pushes; 0 elsewhere */
     double pressure_Pa;     /**< cylinders */

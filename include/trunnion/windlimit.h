@@ -56,6 +56,9 @@ trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_
  */
 trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *comes_down, trn_error *error);
 
+/** The highest Beaufort number of which every wind is at most a speed: 11 at most, -1 where not even calm is. */
+int trn_beaufort_within(double speed_m_s);
+
 /** The Beaufort number of a speed: WMO bounds, the upper ones of each number, to a tenth of a metre per second. */
 int trn_beaufort(double speed_m_s);
 

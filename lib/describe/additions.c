@@ -111,7 +111,8 @@ static trn_status apply(dsc_arena *arena, const trn_addition *addition, const ds
     if (status != TRN_OK) {
         return status == TRN_OUT_OF_DOMAIN ? misfit(error, places->place, found.text) : no_memory(error);
     }
-    if (!(trn_leaf_body(leaf).weight_N > 0)) {
+    const trn_body left = trn_leaf_body(leaf);
+    if (!(left.weight_N > 0) || !(left.inertia_kg_m2 > 0)) {
         return misfit(error, places->amount, "nothing is left of the leaf: expected less to be taken away");
     }
     return TRN_OK;

@@ -89,6 +89,11 @@ static void unknown_key(dsc_reading *reading, const dsc_node *key, const dsc_for
         dsc_fault(reading, key, NULL, "unknown key \"%s\" in %s: did you mean \"%s\"?", shown, form->noun, nearest);
         return;
     }
+    if (key->length > 0 && key->text[0] >= '0' && key->text[0] <= '9') {
+        dsc_fault(reading, key, NULL, "unknown key \"%s\" in %s: decimals have a point, not a comma", shown,
+                  form->noun);
+        return;
+    }
     char list[TRN_ERROR_TEXT] = "";
     size_t length = 0;
     for (size_t i = 0; i < form->field_count && length + strlen(keys[i]) + 2 < sizeof list; i++) {

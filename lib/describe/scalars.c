@@ -156,7 +156,7 @@ bool dsc_read_pair(dsc_reading *reading, const dsc_node *value, const dsc_field 
     double *numbers = (double *)(void *)((char *)record + field->offset);
     if (value->kind != DSC_SEQUENCE || value->count != 2) {
         return dsc_fault(reading, value, field->key, "found %s: expected two values such as %s",
-                         value->kind == DSC_SEQUENCE  ? "a list of another length"
+                         value->kind == DSC_SEQUENCE  ? "a list of another length (decimals have a point, not a comma)"
                          : value->kind == DSC_MAPPING ? "keys with values"
                          : dsc_is_nothing(value)      ? "nothing"
                                                       : "a single value",

@@ -8,6 +8,19 @@ double trn_motor_rated_torque(const trn_motors *motors)
     return motors->power_W / motors->speed_rad_s;
 }
 
+double trn_motor_peak_torque(const trn_motors *motors)
+{
+    if (motors->law != TRN_TORQUE_TABLE) {
+        const double factor = motors->law == TRN_TORQUE_INDUCTION ? motors->breakdown : motors->peak;
+        return factor * trn_motor_rated_torque(motors);
+    }
+    double largest = 0;
+    for (size_t i = 0; i < motors->table_count; i++) {
+        largest = fmax(largest, motors->table[i].torque_Nm);
+    }
+    return largest;
+}
+
 double trn_motor_breakdown_slip(const trn_motors *motors)
 {
     const double rated_slip = 1 - motors->speed_rad_s / motors->synchronous_rad_s;

@@ -40,7 +40,10 @@ static void rate_motors(const trn_leaf *leaf, double limit, double angle_rad, tr
     rating->rated_Nm = trn_motor_rated_torque(leaf->motors);
     rating->allowed_Nm = limit * rating->rated_Nm;
     rating->use = fabs(rating->motor_Nm) / rating->allowed_Nm;
-    rating->power_W = leaf->travel != NULL ? rating->motor_Nm * ratio * leaf->travel->speed_rad_s : 0;
+    rating->motor_speed_rad_s = leaf->travel != NULL ? ratio * leaf->travel->speed_rad_s : 0;
+    rating->available_Nm = leaf->travel != NULL ? trn_motor_torque(leaf->motors, rating->motor_speed_rad_s)
+                                                : trn_motor_peak_torque(leaf->motors);
+    rating->power_W = leaf->travel != NULL ? rating->motor_Nm * rating->motor_speed_rad_s : 0;
 }
 
 static trn_rating rate(const trn_leaf *leaf, const trn_loading *loading, trn_direction direction)

@@ -214,9 +214,20 @@ trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *c
     return TRN_OK;
 }
 
+/* The upper bound of each number, m/s; 12 has none. */
+static const double above[] = {0.2, 1.5, 3.3, 5.4, 7.9, 10.7, 13.8, 17.1, 20.7, 24.4, 28.4, 32.6};
+
+int trn_beaufort_within(double speed_m_s)
+{
+    int number = -1;
+    for (size_t i = 0; i < sizeof above / sizeof above[0] && above[i] <= speed_m_s; i++) {
+        number++;
+    }
+    return number;
+}
+
 int trn_beaufort(double speed_m_s)
 {
-    static const double above[] = {0.2, 1.5, 3.3, 5.4, 7.9, 10.7, 13.8, 17.1, 20.7, 24.4, 28.4, 32.6};
     const double tenths = nearbyint(speed_m_s * 10) / 10;
     int number = 0;
     for (size_t i = 0; i < sizeof above / sizeof above[0] && tenths > above[i] + 1e-9; i++) {

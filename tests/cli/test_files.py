@@ -405,5 +405,24 @@ for words in ODD_NAMES:
 claim("the longest name that a file can have", long_name)
 claim("writers of the same file do not meet", two_at_once)
 
+
+
+def clashes(made, *arguments):
+    """What is read stays as it is, and nothing is written."""
+    with folder() as place:
+        leaf = place / "leaf.yaml"
+        leaf.write_bytes(METRIC.read_bytes())
+        (place / "link.yaml").symlink_to("leaf.yaml")
+        result = run(*arguments, cwd=place)
+        expect_refused(result, 2, *made)
+        expect_equal(leaf.read_bytes(), METRIC.read_bytes())
+        expect_equal(sorted(path.name for path in place.iterdir()), ["leaf.yaml", "link.yaml"])
+
+
+claim("-o over the leaf file is refused", clashes, ["would overwrite what is read"], "weigh", "leaf.yaml", "-o", "leaf.yaml")
+claim("-o over it by a link is refused", clashes, ["would overwrite"], "weigh", "leaf.yaml", "-o", "link.yaml")
+claim("-o and --plot to one file are refused", clashes, ["name the same file"],
+      "curve", "leaf.yaml", "-o", "./a.svg", "--plot", "a.svg")
+
 if __name__ == "__main__":
     main()

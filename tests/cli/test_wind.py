@@ -92,13 +92,18 @@ def table_agrees(path, unit):
         for cell, limit in zip(cells[1:], whole["limits"], strict=True):
             speed_cell(cell, limit["rows"][k]["speed_m_s"], unit)
     heading, rows = table_after(text.split("over the whole travel:")[1], "m/s")
-    expect_equal(heading[0].split(), ["m/s", "km/h", "mph", "kn", "Beaufort", "at"])
+    expect_equal(heading[0].split(), ["m/s", "km/h", "mph", "kn", "whole", "Beaufort", "at"])
     for cells, limit in zip(rows, whole["limits"], strict=True):
         expect_equal(cells[0], limit["action"])
         for cell, of_unit in zip(cells[1:5], M_S):
             speed_cell(cell, limit["limit_m_s"], of_unit)
-        expect_equal(int(cells[5]), beaufort(limit["limit_m_s"]))
+        expect_equal(cells[5], str(within) if (within := whole_beaufort(limit["limit_m_s"])) >= 0 else "–")
         expect_equal(cells[6], f"{limit['angle_deg']:.4g}°")
+
+
+def whole_beaufort(speed):
+    """The highest number that lies wholly at or below a speed."""
+    return sum(bound / 10 <= speed for bound in BEAUFORT) - 1
 
 
 def beaufort(speed):
@@ -165,7 +170,7 @@ def posted_is_told():
             near_enough(float(words[4]), limits[words[2]]["limit_m_s"], 5e-4)
             near_enough(float(words[3]), limits[words[2]]["angle_deg"], 5e-4)
         table = run("wind", "-", stdin=text).text
-        expect_equal((": met." in table, ": NOT met." in table), (count == 0, count > 0))
+        expect_equal((": met with nothing out." in table, ": NOT met." in table), (count == 0, count > 0))
         expect("licensed engineer" in table.splitlines()[-1], "the table has no end")
     with folder() as place:
         for form in ((), ("--json",), ("--csv",)):
@@ -356,7 +361,7 @@ def calm_fails():
     expect_equal(len(told), 3)
     expect(all(words.endswith("the limit is 0 m/s") for words in told), told)
     rows = table_after(run("wind", "-", stdin=text).text.split("over the whole travel:")[1], "m/s")[1]
-    expect_equal([cells[1:6] for cells in rows], [["0.0"] * 4 + ["0"]] * 6)
+    expect_equal([cells[1:6] for cells in rows], [["0.0"] * 4 + ["–"]] * 6)
 
 
 def nothing_limits(text):

@@ -135,6 +135,24 @@ static void a_preferred_number_is_never_below_and_at_most_a_seventh_above(void *
     }
 }
 
+static void the_peak_of_each_law_is_the_most_that_it_gives(void **state)
+{
+    (void)state;
+    const trn_torque_point three[] = {{0, 40}, {50, 75}, {90, 60}};
+    trn_motors constant = {.installed = 1, .running = 1, .power_W = 5e3, .speed_rad_s = 100, .peak = 1.7};
+    trn_motors induction = constant;
+    induction.law = TRN_TORQUE_INDUCTION;
+    induction.synchronous_rad_s = 105;
+    induction.breakdown = 2.4;
+    trn_motors table = constant;
+    table.law = TRN_TORQUE_TABLE;
+    table.table = three;
+    table.table_count = COUNT(three);
+    assert_close(trn_motor_peak_torque(&constant), 85.0, 1e-14);
+    assert_close(trn_motor_peak_torque(&induction), 120.0, 1e-14);
+    assert_close(trn_motor_peak_torque(&table), 75.0, 1e-14);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -146,6 +164,7 @@ int main(void)
         cmocka_unit_test(a_constant_law_gives_peak_torque_to_rated_speed_then_peak_power),
         cmocka_unit_test(a_table_is_met_at_its_points_and_held_beyond),
         cmocka_unit_test(a_table_has_straight_lines_between_its_points),
+        cmocka_unit_test(the_peak_of_each_law_is_the_most_that_it_gives),
         cmocka_unit_test(preferred_numbers_are_the_list_of_the_r20_series),
         cmocka_unit_test(a_preferred_number_is_never_below_and_at_most_a_seventh_above),
     };

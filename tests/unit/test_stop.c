@@ -57,6 +57,18 @@ static void a_leaf_may_stop_while_the_brake_still_sets(void **state)
     assert_close(stop.peak_deceleration_rad_s2, 0.005, 1e-10);
 }
 
+static void a_run_past_either_end_leaves_the_travel(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    trn_brake brake = {"brake", 1, 100.0, 1000.0, 0.0, 0.0, 0.0};
+    trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+    assert_false(stop_of(&leaf, 0.0201, TRN_CLOSING, NULL).leaves_travel);
+    assert_true(stop_of(&leaf, 0.0199, TRN_CLOSING, NULL).leaves_travel);
+    assert_false(stop_of(&leaf, leaf.opens_to_rad - 0.0201, TRN_OPENING, NULL).leaves_travel);
+    assert_true(stop_of(&leaf, leaf.opens_to_rad - 0.0199, TRN_OPENING, NULL).leaves_travel);
+}
+
 static void rotors_turn_on_with_the_leaf(void **state)
 {
     (void)state;
@@ -230,6 +242,7 @@ int main(void)
         cmocka_unit_test(delay_ramp_and_constant_torque_have_a_closed_form),
         cmocka_unit_test(a_brake_that_is_whole_at_once_has_a_closed_form),
         cmocka_unit_test(a_leaf_may_stop_while_the_brake_still_sets),
+        cmocka_unit_test(a_run_past_either_end_leaves_the_travel),
         cmocka_unit_test(rotors_turn_on_with_the_leaf),
         cmocka_unit_test(without_motors_or_on_cylinders_no_rotors_turn),
         cmocka_unit_test(each_brake_heats_by_its_own_torque_and_time),

@@ -266,9 +266,66 @@ static void beaufort_numbers_never_fall(void **state)
     assert_int_equal(before, 12);
 }
 
+/* By the limits themselves: from each degree the way down must bear what the way up bore. */
+static bool comes_down_by_rows(const trn_leaf *leaf, int running)
+{
+    double up = HUGE_VAL;
+    double down = HUGE_VAL;
+    for (int i = 0; i <= (int)ceil(leaf->opens_to_rad / DEGREE - 1e-9); i++) {
+        const double angle = fmin(i * DEGREE, leaf->opens_to_rad);
+        up = fmin(up, limit_at(leaf, (trn_wind_question){TRN_RAISE, running, false}, angle));
+        down = fmin(down, limit_at(leaf, (trn_wind_question){TRN_LOWER, running, false}, angle));
+        if (!(down > 0) || down < up * (1 - 1e-9))
+            return false;
+    }
+    return true;
+}
+
+static void a_raised_leaf_comes_down_where_lowering_bears_as_much_all_the_way(void **state)
+{
+    (void)state;
+    size_t no = 0;
+    for (int law = TRN_WIND_PROJECTED; law <= TRN_WIND_NORMAL; law++)
+        for (double limit = 1e-3; limit < 4; limit *= 1.7) {
+            trn_wind_limits limits = limits_with((trn_wind_law)law);
+            limits.motor_limit = limit;
+            trn_drive drive = rack_at(0, 0, 0);
+            trn_leaf leaf = windy_leaf(&drive, &limits);
+            bool comes_down = false;
+            assert_int_equal(trn_wind_comes_down(&leaf, 2, &comes_down, NULL), TRN_OK);
+            assert_int_equal(comes_down, comes_down_by_rows(&leaf, 2));
+            no += !comes_down;
+        }
+    assert_true(no > 0);
+    /* A leaf that calm air already keeps from closing, and one that no wind stops. */
+    trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+    trn_drive drive = rack_at(0, 0, 0);
+    trn_leaf leaf = windy_leaf(&drive, &limits);
+    leaf.surface_count = 0;
+    bool comes_down = false;
+    assert_int_equal(trn_wind_comes_down(&leaf, 2, &comes_down, NULL), TRN_OK);
+    assert_true(comes_down);
+    leaf.wind_limits = NULL;
+    assert_int_equal(trn_wind_comes_down(&leaf, 2, &comes_down, NULL), TRN_MISSING_SECTION);
+}
+
+static void a_whole_beaufort_number_lies_within_the_speed(void **state)
+{
+    (void)state;
+    const double bounds[] = {0.2, 1.5, 3.3, 5.4, 7.9, 10.7, 13.8, 17.1, 20.7, 24.4, 28.4, 32.6};
+    assert_int_equal(trn_beaufort_within(0.0), -1);
+    for (int i = 0; i < (int)COUNT(bounds); i++) {
+        assert_int_equal(trn_beaufort_within(bounds[i]), i);
+        assert_int_equal(trn_beaufort_within(bounds[i] - 1e-9), i - 1);
+    }
+    assert_int_equal(trn_beaufort_within(99.0), 11);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_raised_leaf_comes_down_where_lowering_bears_as_much_all_the_way),
+        cmocka_unit_test(a_whole_beaufort_number_lies_within_the_speed),
         cmocka_unit_test(the_lowest_limit_is_below_that_of_every_other_angle),
         cmocka_unit_test(the_lowest_limit_is_found_with_a_linked_counterweight),
         cmocka_unit_test(a_narrow_dip_is_not_missed),

@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "clash.h"
+
+#include <stdbool.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "message.h"
+
+/* The name without what leaves it as it is. */
+static const char *plain(const char *name)
+{
+    while (strncmp(name, "./", 2) == 0) {
+        name += 2;
+    }
+    return name;
+}
+
+/* Links and other spellings count: the same ordinary file, or the same name of one that is still to come. */
+static bool same_file(const char *one, const char *other)
+{
+    struct stat first;
+    struct stat second;
+    if (one == NULL || other == NULL || strcmp(one, "-") == 0 || strcmp(other, "-") == 0) {
+        return false;
+    }
+    const bool first_there = stat(one, &first) == 0;
+    const bool second_there = stat(other, &second) == 0;
+    if (first_there && second_there) {
+        return S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
+    }
+    return !first_there && !second_there && strcmp(plain(one), plain(other)) == 0;
+}
+
+exit_status clash_check(const options *asked)
+{
+    const char *const written[] = {asked->output_file, asked->plot_file};
+    const char *const read[] = {asked->leaf_file, asked->record_file};
+    for (size_t i = 0; i < 2; i++) {
+        for (size_t k = 0; k < 2; k++) {
+            if (same_file(written[i], read[k])) {
+                return fail(EXIT_BAD_INPUT, "%s %s would overwrite what is read: expected another name",
+                            i == 0 ? "-o" : "--plot", written[i]);
+            }
+        }
+    }
+    return same_file(written[0], written[1])
+               ? fail(EXIT_BAD_INPUT, "-o and --plot name the same file, %s: expected two", written[0])
+               : EXIT_DONE;
+}
