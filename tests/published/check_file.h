@@ -30,7 +30,7 @@
 #include "units.h"
 
 #define LINE_MAX_LENGTH 240
-#define GIVEN_MAX 40
+#define GIVEN_MAX 64
 #define EXPECT_MAX 16
 
 typedef struct text_line {
