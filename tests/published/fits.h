@@ -5,7 +5,7 @@
  * that a balance test is fitted by. Each "given" line is a row, the value
  * first, then the numbers that it goes with:
  *
- *     given   model line              or: proportion
+ *     given   model line              or: proportion, robust (a line)
  *     given   row 0.1 0.2
  *
  * line: a constant and each number times a coefficient; proportion: no constant.
@@ -24,6 +24,7 @@ typedef struct fit_table {
     size_t columns;
     bool has_constant;
     bool has_model;
+    bool robust;
 } fit_table;
 
 static void take_row(fit_table *into, words *from)
@@ -51,7 +52,8 @@ static void take_fit_line(fit_table *into, words *from)
     } else if (strcmp(keyword, "model") == 0) {
         const char *model = next_word(from);
         into->has_model = true;
-        into->has_constant = strcmp(model, "line") == 0;
+        into->robust = strcmp(model, "robust") == 0;
+        into->has_constant = into->robust || strcmp(model, "line") == 0;
         if (!into->has_constant && strcmp(model, "proportion") != 0)
             bail_out(from->of->file, from->line, "no model of a fit", model);
     } else {
@@ -82,14 +84,23 @@ static void run_fit(const check *of, results *out)
     }
     close_rows(&table);
     const trn_fit_problem problem = {
-        .design = table.design, .values = table.values, .value_count = table.rows, .coefficient_count = table.columns};
+        .design = table.design, .values = table.values, .value_count = table.rows, .coefficient_count = table.columns,
+        .robust = table.robust};
+    double weights[FIT_ROWS_MAX];
     trn_fit fit;
     trn_error error;
-    if (trn_fit_linear(&problem, &fit, NULL, &error) != TRN_OK)
+    if (trn_fit_linear(&problem, &fit, weights, &error) != TRN_OK)
         bail_out(of->file, of->line, "the library refuses the check", error.text);
     for (size_t k = 0; k < table.columns; k++) {
         add_result(out, values[k], PURE, fit.coefficients[k]);
         add_result(out, deviations[k], PURE, sqrt(fit.covariance[k][k]));
+    }
+    if (table.robust) {
+        /* The row that counts least, from 1. */
+        size_t least = 0;
+        for (size_t i = 1; i < table.rows; i++)
+            least = weights[i] < weights[least] ? i : least;
+        add_result(out, "least_row", PURE, (double)least + 1);
     }
     add_result(out, "scatter", PURE, fit.residual_sd);
     add_result(out, "squares", PURE, fit.sum_squares);
