@@ -203,6 +203,18 @@ static bool refuse_number(const char *text, size_t length, dsc_kind kind, char w
                kinds[kind].noun, kinds[kind].example);
 }
 
+/* An e right behind a number begins an exponent that is none, and not the unit e, the charge of a proton. */
+static bool is_half_exponent(const char *text, size_t length, size_t number_length, char words[DSC_WORDS])
+{
+    if (number_length == length || (text[number_length] != 'e' && text[number_length] != 'E')) {
+        return false;
+    }
+    char shown[DSC_EXCERPT];
+    say(words, "the number of \"%s\" cannot be read: expected one exponent at most, of digits",
+        dsc_excerpt(shown, text, length));
+    return true;
+}
+
 trn_status dsc_quantity_read(dsc_units *units, const char *text, size_t length, const dsc_rule *rule, double *value,
                              bool *good, char words[DSC_WORDS])
 {
@@ -214,7 +226,7 @@ trn_status dsc_quantity_read(dsc_units *units, const char *text, size_t length, 
         return TRN_OK;
     }
     double read = 0;
-    if (!read_number(text, number_length, &read, words)) {
+    if (is_half_exponent(text, length, number_length, words) || !read_number(text, number_length, &read, words)) {
         return TRN_OK;
     }
     const char *unit_text = text + number_length;

@@ -24,6 +24,11 @@ static void check_parts(const trn_part *parts, size_t count)
 
 static void check_balance(const trn_leaf *leaf)
 {
+    trn_leaf undriven = *leaf;
+    undriven.drive = NULL;
+    if (trn_leaf_check_motion(&undriven, NULL) != TRN_OK) {
+        return;
+    }
     const trn_balance balance = trn_leaf_balance(leaf);
     const double numbers[] = {balance.weight_N,         balance.mass_kg,   balance.centre.x,  balance.centre.y,
                               balance.closed_moment_Nm, balance.moment_Nm, balance.angle_rad, balance.inertia_kg_m2,
