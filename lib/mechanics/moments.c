@@ -223,6 +223,21 @@ trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
     return moments;
 }
 
+/* Bars of too different lengths leave no digits for the four-bar: its link would not keep its length. */
+static bool four_bar_keeps_digits(const trn_linked_counterweight *linked, double opens_to_rad)
+{
+    const double link = trn_point_distance(linked->pin_on_leaf, linked->pin_on_counterweight);
+    const int parts = (int)ceil(opens_to_rad / DEGREE);
+    for (int i = 0; i <= parts; i++) {
+        const trn_link_state state = trn_link_at(linked, trn_rotation_by(fmin(i * DEGREE, opens_to_rad)));
+        const double length = trn_point_distance(state.pin_on_leaf, state.pin_on_counterweight);
+        if (!isfinite(state.rate) || !isfinite(state.rate_change_rad) || !(fabs(length - link) <= 1e-9 * link)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
 {
     double angle;
@@ -231,6 +246,11 @@ trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
         trn_error_set(error, TRN_DEAD_POINT,
                       "linked_counterweight: dead point at %.4g degree, where link and counterweight arm are in line",
                       angle / DEGREE);
+        return TRN_DEAD_POINT;
+    }
+    if (linked != NULL && !four_bar_keeps_digits(linked, leaf->opens_to_rad)) {
+        trn_error_set(error, TRN_DEAD_POINT,
+                      "linked_counterweight: its bars differ too much in length for the four-bar to be computed");
         return TRN_DEAD_POINT;
     }
     if (leaf->drive != NULL && trn_drive_dead_point(leaf->drive, leaf->opens_to_rad, &angle)) {

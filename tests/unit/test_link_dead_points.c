@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Where link and counterweight arm come into line, and where friction locks them before. */
 #include "linkage.h"
+#include "trunnion/moments.h"
 
 /* The pin on the counterweight, closed: the corner of a triangle over pivot and leaf pin, on one side of it. */
 static four_bar bars_with(trn_point pivot, trn_point on_leaf, double arm_m, double link_m, double side)
@@ -208,9 +209,24 @@ static void friction_locks_a_counterweight_where_its_link_enters_the_circle(void
     assert_int_equal(trn_loading_prepare(&leaf, &starting, &loading, NULL), TRN_OK);
 }
 
+/* A pivot beyond the moon: sums of squares keep no digit of a link of metres. */
+static void bars_too_different_for_the_four_bar_are_refused(void **state)
+{
+    (void)state;
+    trn_linked_counterweight linked = counterweight_on((four_bar){{2147483648.0, 6.0}, {0.0, 1.0}, {0.0, 6.0}});
+    trn_leaf leaf = trn_default_leaf();
+    leaf.opens_to_rad = 0.12;
+    leaf.toe_m = 24.0;
+    leaf.linked_counterweight = &linked;
+    trn_error error = {.status = TRN_OK};
+    assert_int_equal(trn_leaf_check_motion(&leaf, &error), TRN_DEAD_POINT);
+    assert_non_null(strstr(error.text, "four-bar"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(bars_too_different_for_the_four_bar_are_refused),
         cmocka_unit_test(a_stretched_link_and_arm_are_a_dead_point),
         cmocka_unit_test(a_folded_link_and_arm_are_a_dead_point),
         cmocka_unit_test(a_dead_point_past_the_farthest_of_the_pin_is_found),
