@@ -136,7 +136,7 @@ static void add_name(draft *to, const char *name, size_t length)
     draft_add(to, name, length);
 }
 
-/* Length of an exponent (^2, -2, ^-2, 2) at text, 0 where there is none. */
+/* Length of an exponent (^2, -2, ^-2, 2; not 0) at text, 0 where there is none. */
 static size_t exponent_at(const char *text)
 {
     size_t at = text[0] == '^' ? 1 : 0;
@@ -144,7 +144,9 @@ static size_t exponent_at(const char *text)
         at++;
     }
     size_t digits = run_of(text + at, is_digit);
-    return digits > 0 && digits <= 2 ? at + digits : 0;
+    /* An exponent of 0 takes its unit away: nobody means that, and "1 e0 m" would pass for a metre. */
+    bool is_zero = strspn(text + at, "0") == digits;
+    return digits > 0 && digits <= 2 && !is_zero ? at + digits : 0;
 }
 
 /* The sign between two units (blanks around it go with it): *sign is ' ' for blanks alone. */
