@@ -19,8 +19,10 @@
 #include "trunnion/journal.h"
 #include "trunnion/link.h"
 #include "trunnion/motor.h"
+#include "trunnion/operation.h"
 #include "trunnion/part.h"
 #include "trunnion/pocket.h"
+#include "trunnion/seating.h"
 #include "trunnion/travel.h"
 #include "trunnion/wind.h"
 
@@ -70,6 +72,9 @@ typedef struct trn_leaf {
     const trn_brake *brakes;
     size_t brake_count;
     const trn_travel *travel;
+    const trn_seating *seating; /**< NULL: rigid shoes, no buffers */
+    const trn_step *steps;
+    size_t step_count;
     const trn_case *cases;
     size_t case_count;
     const trn_holding *holdings;

@@ -18,6 +18,12 @@ typedef enum trn_torque_law {
     TRN_TORQUE_TABLE
 } trn_torque_law;
 
+/** What decides the torque within the law. */
+typedef enum trn_motor_control {
+    TRN_CONTROL_REFERENCE, /**< a drive that follows the travel's speed reference */
+    TRN_CONTROL_LINE       /**< across the line: the motor's curve alone */
+} trn_motor_control;
+
 /** One point of a motor's torque over speed. */
 typedef struct trn_torque_point {
     double speed_rad_s; /**< 0 or more, ascending in a table */
@@ -37,6 +43,7 @@ typedef struct trn_motors {
     double breakdown;         /**< law induction: breakdown over rated torque, at least 1 */
     const trn_torque_point *table; /**< law table: straight lines between its points */
     size_t table_count;
+    trn_motor_control control; /**< a description with law induction has line unless it says otherwise */
 } trn_motors;
 
 /** Rated torque P/omega of one motor, N m. */

@@ -14,7 +14,7 @@
 extern "C" {
 #endif
 
-/** The speed reference: rest, speed, creep; 0 < near_closed < near_open < opens_to. */
+/** The speed reference: rest, speed, creep; full_closed < near_closed < near_open < full_open. */
 typedef struct trn_travel {
     double speed_rad_s;
     double accelerate_in_s; /**< from rest to speed */
@@ -22,6 +22,8 @@ typedef struct trn_travel {
     double near_open_rad;   /**< opening slows down here */
     double near_closed_rad; /**< closing slows down here */
     double decelerate_in_s; /**< from speed to creep */
+    double full_open_rad;   /**< where the full-open switch puts the power off; 0: at opens_to */
+    double full_closed_rad; /**< where the full-closed switch does; default 0 */
 } trn_travel;
 
 /** Angular acceleration of the leaf on the way to full speed, rad/s2: speed over accelerate_in. */
@@ -51,6 +53,7 @@ size_t trn_travel_phases(const trn_travel *travel, double opens_to_rad, trn_dire
 typedef struct trn_duty {
     double openings_per_hour;
     double hold_open_s;
+    double hours_without_openings; /**< of each day, 0 to under 24 */
     const char *case_name; /**< the circumstances of an everyday opening; NULL: the first case */
 } trn_duty;
 
