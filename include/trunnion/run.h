@@ -183,7 +183,7 @@ typedef struct trn_run {
     double end_time_s;
     double end_angle_rad;
     double end_speed_rad_s;
-    double peak_motor_Nm;   /**< largest torque of each running motor while moving, either sign; 0 or more */
+    double peak_motor_Nm;   /**< largest torque of each running motor, moving or stalled, either sign; 0 or more */
     double break_away_Nm;   /**< torque of each running motor that broke the leaf away from rest, signed as in the trace */
     double rms_motor_Nm;    /**< over the time that the power was on */
     double peak_pressure_Pa; /**< cylinders */

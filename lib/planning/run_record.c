@@ -181,5 +181,6 @@ void run_keep_rest(run_state *of, double until_s)
         const double torque = per_motor(of, at_rest(of, of->time_s, of->now.at[ANGLE]).motor_Nm);
         of->now.at[FLOW + SQUARES] += torque * torque * (until_s - of->time_s);
         of->run.lag_s += until_s - of->time_s;
+        of->run.peak_motor_Nm = fmax(of->run.peak_motor_Nm, fabs(torque));
     }
 }
