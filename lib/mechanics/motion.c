@@ -176,8 +176,9 @@ static void set_limits(const motion *of, const pose *at, double speed_rad_s, mot
         return;
     }
     const double shaft = fabs(speed_rad_s) * at->drive.ratio;
-    now->drive_limit_Nm = of->running * fabs(trn_motor_torque(leaf->motors, shaft));
-    now->hold_limit_Nm = now->drive_limit_Nm;
+    const double torque = of->running * trn_motor_torque(leaf->motors, shaft);
+    now->drive_limit_Nm = fmax(torque, 0);
+    now->hold_limit_Nm = fabs(torque);
 }
 
 /* The torque that the mode gives, in the commanded direction. */
