@@ -162,6 +162,7 @@ static void keep_break_away(run_state *of, trn_direction direction)
 void run_start_moving(run_state *of, trn_direction direction)
 {
     keep_break_away(of, direction);
+    run_reach_target(of);
     of->resting = false;
     of->announced = false;
     of->moving.sense = direction;
@@ -218,7 +219,7 @@ static void strike(run_state *of, size_t which)
         power_off(of);
         break;
     case TRN_UPSET_PEDAL_RELEASED:
-        if (of->moving.mode == MODE_LINE) {
+        if (of->moving.mode == MODE_LINE || of->resting) {
             power_off(of);
         } else if (of->power_on) {
             of->pedal_up = true;

@@ -119,6 +119,9 @@ void run_arrive_at_target(run_state *of);
 double run_next_moment(const run_state *of);
 void run_pass_moment(run_state *of);
 
+/* Level the reference where its ramp is over. */
+void run_reach_target(run_state *of);
+
 /* Brakes of a group that set. */
 int run_brakes_in(const run_state *of, size_t group);
 
