@@ -184,8 +184,7 @@ void run_come_to_rest(run_state *of)
         power_off(of);
     }
     if (of->run.seat.seated || !run_begins_to_move(of, &direction)) {
-        run_note(of, of->power_on ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
-        of->announced = true;
+        run_note_rest(of);
     }
 }
 

@@ -75,6 +75,7 @@ typedef struct run_state {
 
 /* run_record.c: what is kept of a run. */
 void run_note(run_state *of, trn_event_kind kind, size_t which);
+void run_note_rest(run_state *of);
 void run_add_row(run_state *of, double time_s, double angle_rad, double speed_rad_s);
 
 /* A step between two states, and the polynomial between them. */
