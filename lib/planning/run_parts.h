@@ -10,8 +10,8 @@
 #ifndef RUN_PARTS_H
 #define RUN_PARTS_H
 
-#include "motion.h"
-#include "stepper.h"
+#include "../mechanics/motion.h"
+#include "../mechanics/stepper.h"
 #include "trunnion/run.h"
 
 /* Where the state keeps what. */
