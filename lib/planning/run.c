@@ -148,7 +148,7 @@ static trn_status prepare(run_state *of, trn_error *error)
 }
 
 /* More steps than any motion of a real leaf takes, and more events at one moment than can follow from each other. */
-enum { STEPS_MAX = 200000, EVENTS_AT_ONCE = 100 };
+enum { STEPS_MAX = 20000, STEPS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -172,8 +172,10 @@ static bool is_stuck(run_state *of)
 
 static trn_status go(run_state *of, trn_error *error)
 {
+    const trn_wind_record *record = of->setting->wind_record;
+    const size_t most = STEPS_MAX + (record != NULL ? STEPS_PER_KNOT * record->count : 0);
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
-    for (of->steps = 0; !of->ended && !of->no_memory && of->steps < STEPS_MAX; of->steps++) {
+    for (size_t step = 0; !of->ended && !of->no_memory && step < most; step++) {
         if (is_stuck(of)) {
             of->resting = false;
             break;

@@ -65,7 +65,6 @@ typedef struct run_state {
     bool ended;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
-    size_t steps;
     int reversals;
     int events_at_once;
     double checked_s;
