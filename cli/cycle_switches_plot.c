@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The plot of the switches: how the leaf comes in, with the switch as given and drifted. */
+#include <math.h>
+
+#include "angles.h"
+#include "cycle_plot.h"
+#include "cycle_switches.h"
+#include "cycle_words.h"
+#include "present/plot.h"
+
+#define CURVE_POINTS 1000
+
+/* What is drawn of the travel before the switch: as much as lies behind it, and a little more. */
+#define BEFORE 0.8
+
+static exit_status write_curve(const switches *found, trn_direction direction, int kind, FILE *script)
+{
+    const cycle *of = found->of;
+    trn_travel travel = *of->leaf->travel;
+    trn_leaf leaf = *of->leaf;
+    cycle drifted = *of;
+    trn_run run = {0};
+    leaf.travel = &travel;
+    drifted.leaf = &leaf;
+    *(direction == TRN_OPENING ? &travel.near_open_rad : &travel.near_closed_rad) =
+        switch_at_rad(found, direction, kind);
+    const double end_s = switch_run(found, direction, kind)->end_time_s;
+    const trn_run_setting setting = cycle_setting(&drifted, direction, fmax(end_s / CURVE_POINTS, 1e-6));
+    const exit_status status = cycle_run(&drifted, &setting, &run);
+    (void)fprintf(script, "$%s_%s << EOD\n", direction_words[direction], switch_names[kind]);
+    for (size_t i = 0; i < run.row_count; i++) {
+        (void)fprintf(script, "%.8g %.8g\n", degrees_of(run.rows[i].angle_rad),
+                      fabs(degrees_of(run.rows[i].speed_rad_s)));
+    }
+    (void)fputs("EOD\n", script);
+    trn_run_free(&run);
+    return status;
+}
+
+static double full_switch_rad(const trn_leaf *leaf, trn_direction direction)
+{
+    if (direction == TRN_CLOSING) {
+        return leaf->travel->full_closed_rad;
+    }
+    return leaf->travel->full_open_rad > 0 ? leaf->travel->full_open_rad : leaf->opens_to_rad;
+}
+
+/* The travel before the switches that are drawn, up to where the leaf ends. */
+static void set_range(const switches *found, trn_direction direction, FILE *script)
+{
+    const double full_deg = degrees_of(full_switch_rad(found->of->leaf, direction));
+    const double early_deg = degrees_of(switch_at_rad(found, direction, SWITCH_EARLY));
+    const double span_deg = fabs(full_deg - early_deg);
+    const double beyond_deg = 0.15 * span_deg;
+    if (direction == TRN_OPENING) {
+        (void)fprintf(script, "set xrange [%.8g:%.8g]\n", early_deg - BEFORE * span_deg, full_deg + beyond_deg);
+    } else {
+        (void)fprintf(script, "set xrange [%.8g:%.8g]\n", early_deg + BEFORE * span_deg, full_deg - beyond_deg);
+    }
+}
+
+static void panel(const switches *found, trn_direction direction, FILE *script)
+{
+    static const char *const looks[SWITCH_KINDS] = {
+        [SWITCH_EARLY] = "linestyle 2 dashtype 2 pointtype 5",
+        [SWITCH_GIVEN] = "linestyle 1 dashtype 1 pointtype 7",
+        [SWITCH_LATE] = "linestyle 3 dashtype 4 pointtype 9",
+    };
+    const trn_switch_place *place = &found->places[direction];
+    const char *name = direction_words[direction];
+    set_range(found, direction, script);
+    (void)fprintf(script, "unset label\nunset arrow\n");
+    plot_caution(script);
+    mark_switches(script, found->of->leaf->travel, found->of->leaf->opens_to_rad, direction);
+    if (place->possible) {
+        (void)fprintf(script,
+                      "set arrow from first %.8g, graph 0 to first %.8g, graph 0.9 nohead linewidth 1.4 linecolor rgb "
+                      "'#b00020'\nset label 'nearest' at first %.8g, graph 0.94 center font ',9' textcolor rgb "
+                      "'#b00020'\n",
+                      degrees_of(place->nearest_rad), degrees_of(place->nearest_rad), degrees_of(place->nearest_rad));
+    }
+    (void)fprintf(script, "set title '%s' offset 0,0.6\nplot ", direction == TRN_OPENING ? "opening" : "closing");
+    for (int kind = 0; kind < SWITCH_KINDS; kind++) {
+        (void)fprintf(script, "%s$%s_%s using 1:2 with linespoints %s pointsize 0.9 pointinterval 40 title '%s: %.2f°'",
+                      kind == 0 ? "" : ", \\\n ", name, switch_names[kind], looks[kind], switch_names[kind],
+                      degrees_of(switch_at_rad(found, direction, kind)));
+    }
+    (void)fputc('\n', script);
+}
+
+exit_status switches_plot(const void *result, FILE *script)
+{
+    const switches *found = result;
+    exit_status status = EXIT_DONE;
+    for (size_t k = 0; k < DIRECTIONS; k++) {
+        for (int kind = 0; kind < SWITCH_KINDS && status == EXIT_DONE; kind++) {
+            status = write_curve(found, (trn_direction)k, kind, script);
+        }
+    }
+    (void)fputs("set lmargin 10\nset rmargin 24\nset multiplot layout 2,1 title ", script);
+    cycle_title(found->of, "coming in to the ends", script);
+    (void)fputs(" font ',13'\nset xlabel 'opening angle, degrees'\nset ylabel 'speed, °/s'\nset yrange [0:*]\n",
+                script);
+    panel(found, TRN_OPENING, script);
+    panel(found, TRN_CLOSING, script);
+    (void)fputs("unset multiplot\n", script);
+    return status;
+}
