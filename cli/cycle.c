@@ -109,7 +109,7 @@ exit_status cycle_verdict(const cycle *of, bool all_arrive)
         char held[RUN_WORDS];
         if (one->asked && !met) {
             status = not_met("case '%s', %s: the leaf %s; %s", of->load_case->name, direction_words[k],
-                             end_words(run, (trn_direction)k, ended), hold_words(run, held));
+                             end_words(run, rest_s(run), (trn_direction)k, ended), hold_words(run, held));
         }
     }
     return status;

@@ -34,9 +34,9 @@ static const trn_run *drawn_run(const panels *of)
 column_place column_of(bool alone, size_t index)
 {
     if (alone) {
-        return (column_place){.left = 0.09, .right = 0.91};
+        return (column_place){.left = 0.08, .right = 0.92};
     }
-    return (column_place){.left = 0.075 + 0.495 * (double)index, .right = 0.445 + 0.495 * (double)index};
+    return (column_place){.left = 0.06 + 0.5 * (double)index, .right = 0.45 + 0.5 * (double)index};
 }
 
 /* 1 time, 2 angle, 3 speed, 4 torque or pressure, 5 and 6 the most of it either way. */
@@ -120,67 +120,74 @@ static void mark_events(const panels *of, bool numbers)
     }
 }
 
-/* Frame of a panel: row 0 is the highest. */
-static void place_panel(const panels *of, int row)
+/* Frame of a panel: row 0 is the highest; over the frame is room for a row of marks and the title. */
+static void place_panel(const panels *of, int row, const char *title)
 {
     const double top = of->top - of->height * row;
     (void)fprintf(of->script,
                   "set lmargin at screen %.4f\nset rmargin at screen %.4f\nset tmargin at screen %.4f\n"
-                  "set bmargin at screen %.4f\nunset arrow\nunset key\n",
-                  of->place.left, of->place.right, top - 0.025, top - of->height + 0.045);
+                  "set bmargin at screen %.4f\nunset arrow\nunset key\nset tics font ',9'\n"
+                  "set label '%s' at screen %.4f, screen %.4f left font ',9'\n",
+                  of->place.left, of->place.right, top - 0.04, top - of->height + 0.042, title, of->place.left,
+                  top - 0.008);
 }
 
 /* A picture draws the caution with every panel, the title with the first. */
 static void clear_labels(const panels *of)
 {
-    (void)fputs("unset label\nunset title\n", of->script);
+    (void)fputs("unset label\n", of->script);
     plot_caution(of->script);
 }
 
 static void time_axis(const panels *of)
 {
     const double end_s = drawn_run(of)->end_time_s;
-    (void)fprintf(of->script, "set xrange [0:%.8g]\nset xlabel 'time, s' offset 0,0.5\n", end_s > 0 ? end_s : 1);
+    (void)fprintf(of->script, "set xrange [0:%.8g]\nset xlabel 'time, s' offset 0,0.7 font ',9'\n",
+                  end_s > 0 ? end_s : 1);
 }
 
 static void motion_panel(const panels *of)
 {
     const char *name = direction_words[of->direction];
-    place_panel(of, 0);
+    place_panel(of, 0, "angle, degrees (full line, left); speed, °/s (broken line, right)");
     time_axis(of);
     mark_events(of, true);
     (void)fprintf(
         of->script,
         "set label '%s' at screen %.4f, screen %.4f center font ',12'\n"
-        "set yrange [*:*]\nset ylabel 'angle, degrees (full)' offset 1,0\n"
-        "set border 11\nset y2tics nomirror out\nset y2label 'speed, °/s (broken)' offset -1,0\n"
+        "set border 11\nset y2tics nomirror out\n"
         "plot $%s using 1:2 with lines linestyle 1, \\\n $%s using 1:3 axes x1y2 with lines linestyle 2 "
         "dashtype 2, \\\n $events_%s using 1:2 with points pointtype 7 pointsize 0.6 linecolor rgb '#101010'\n"
-        "set border 3\nunset y2tics\nunset y2label\n",
-        of->direction == TRN_OPENING ? "Opening" : "Closing", (of->place.left + of->place.right) / 2, of->top + 0.016,
+        "set border 3\nunset y2tics\n",
+        of->direction == TRN_OPENING ? "Opening" : "Closing", (of->place.left + of->place.right) / 2, of->top + 0.014,
         name, name, name);
     clear_labels(of);
+}
+
+static void effort_title(const cycle *runs, char text[RUN_WORDS])
+{
+    const quantity what = runs->by_cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
+    (void)snprintf(text, RUN_WORDS,
+                   runs->by_cylinders ? "pressure in each cylinder, %s; broken: the pump's"
+                                      : "torque of each motor, %s; broken: the most of its law; dotted: rated",
+                   runs->shown.of[what].unit);
 }
 
 static void effort_panel(const panels *of)
 {
     const cycle *runs = of->of;
-    const bool cylinders = runs->by_cylinders;
-    const quantity what = cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
     const char *name = direction_words[of->direction];
-    place_panel(of, 1);
+    char title[RUN_WORDS];
+    effort_title(runs, title);
+    place_panel(of, 1, title);
     time_axis(of);
     mark_events(of, false);
-    (void)fprintf(of->script, "set ylabel '%s, %s' offset 1,0\nset title '%s' offset 0,-0.7 font ',9'\n",
-                  cylinders ? "pressure" : "torque", runs->shown.of[what].unit,
-                  cylinders ? "pressure in each cylinder; broken: the most of the pump"
-                            : "torque of each motor; broken: the most of its law; dotted: rated");
     (void)fprintf(of->script,
                   "plot 0 linecolor rgb '#404040' linewidth 0.8, \\\n $%s using 1:4 with lines linestyle 1, \\\n "
                   "$%s using 1:5 with lines linestyle 3 dashtype 2",
                   name, name);
-    if (!cylinders) {
-        const double rated = trn_motor_rated_torque(runs->leaf->motors) * runs->shown.of[what].factor;
+    if (!runs->by_cylinders) {
+        const double rated = trn_motor_rated_torque(runs->leaf->motors) * runs->shown.of[QUANTITY_TORQUE].factor;
         (void)fprintf(of->script, ", \\\n %.8g with lines linestyle 8 dashtype 3", rated);
         if (of->holds_back) {
             (void)fprintf(of->script,
@@ -215,11 +222,10 @@ static void phase_panel(const panels *of)
 {
     const trn_leaf *leaf = of->of->leaf;
     const char *name = direction_words[of->direction];
-    place_panel(of, 2);
+    place_panel(of, 2, "speed, °/s, over the opening angle; near and full switch are marked");
     mark_switches(of->script, leaf->travel, leaf->opens_to_rad, of->direction);
     (void)fprintf(of->script,
-                  "set xrange [*:*]\nset xlabel 'opening angle, degrees (near and full switch marked)' offset 0,0.5\n"
-                  "set ylabel 'speed, °/s' offset 1,0\n"
+                  "set xrange [*:*]\nset xlabel 'opening angle, degrees' offset 0,0.7 font ',9'\n"
                   "plot 0 linecolor rgb '#404040' linewidth 0.8, \\\n $%s using 2:3 with lines linestyle 2, \\\n "
                   "$events_%s using 2:3 with points pointtype 7 pointsize 0.6 linecolor rgb '#101010'\n",
                   name, name);
@@ -231,7 +237,7 @@ static void list_events(const panels *of)
 {
     const trn_run *run = drawn_run(of);
     const double pitch = 0.0125;
-    const double top = of->top - 3 * of->height - 0.012;
+    const double top = of->top - 3 * of->height - 0.006;
     for (size_t i = 0; i < events_drawn(run); i++) {
         const trn_run_event *event = &run->events[i];
         char detail[RUN_WORDS];
@@ -279,6 +285,17 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
     }
 }
 
+void cycle_page(const cycle *of, const char *what, int panels, FILE *script)
+{
+    const double top = fmax(0.92 - 0.026 * (double)cycle_title_lines(of), 0.5);
+    (void)fprintf(script,
+                  "set key at graph 1.02, graph 0.97 left top Left reverse samplen 3 width 0\n"
+                  "set multiplot layout %d,1 margins 0.09,0.7,0.105,%.4f spacing 0,0.17 title ",
+                  panels, top);
+    cycle_title(of, what, script);
+    (void)fputs(" font ',13'\n", script);
+}
+
 static double least_effort(const trn_run *run)
 {
     double least = 0;
@@ -300,8 +317,8 @@ static void draw(panels *of)
     (void)fputs("set multiplot\nset label ", of->script);
     cycle_title(of->of, "motion in time", of->script);
     (void)fputs(" at screen 0.5, screen 0.982 center font ',13'\n", of->script);
-    of->top = fmax(0.955 - 0.021 * (double)cycle_title_lines(of->of), 0.55);
-    of->height = (of->top - 0.215) / 3;
+    of->top = fmax(0.96 - 0.021 * (double)cycle_title_lines(of->of), 0.55);
+    of->height = (of->top - 0.225) / 3;
     for (size_t k = 0; k < DIRECTIONS; k++) {
         of->direction = (trn_direction)k;
         if (of->of->of[k].asked) {

@@ -153,6 +153,7 @@ static bool moves_by_cylinders(const trn_leaf *leaf)
 exit_status cycle_read(const options *asked, const trn_leaf *leaf, cycle *of)
 {
     *of = (cycle){.asked = asked, .leaf = leaf, .shown = display_for(leaf), .by_cylinders = moves_by_cylinders(leaf)};
+    of->shown.of[QUANTITY_ACCELERATION].decimals = 3;
     exit_status status = check_together(asked);
     if (status == EXIT_DONE) {
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of->load_case);

@@ -52,6 +52,7 @@ static exit_status run_row(const sweep *swept, size_t upset, sweep_row *row)
         const trn_run_event *event = find_upset(&row->run, upset);
         row->happens = event != NULL;
         row->fault_s = event != NULL ? event->time_s : 0;
+        row->rest_s = rest_s(&row->run);
         trn_run_free(&row->run);
     }
     return status;
@@ -116,7 +117,7 @@ static void sweep_cells(table *made, const display *shown, const sweep_row *row)
     }
     table_cell(made, display_text(shown, QUANTITY_ANGLE, run->end_angle_rad, text));
     table_cell(made, display_text(shown, QUANTITY_ANGLE, radians_of(sweep_run_on_deg(row)), text));
-    table_cell(made, display_text(shown, QUANTITY_TIME, run->end_time_s - row->fault_s, text));
+    table_cell(made, display_text(shown, QUANTITY_TIME, row->rest_s - row->fault_s, text));
     table_cell(made, display_text(shown, QUANTITY_ACCELERATION, run->peak_deceleration_rad_s2, text));
     table_cell(made, run->seat.seated ? display_text(shown, QUANTITY_TOE_SPEED, run->seat.toe_speed_m_s, text) : "–");
     table_cell(made, factor_words(run->hold_factor, text));
@@ -206,7 +207,7 @@ static exit_status sweep_csv(const void *result, FILE *stream)
         csv_text(stream, there ? end_name(run->end) : "", false);
         csv_number_if(stream, there, degrees_of(run->end_angle_rad));
         csv_number_if(stream, there, sweep_run_on_deg(row));
-        csv_number_if(stream, there, run->end_time_s - row->fault_s);
+        csv_number_if(stream, there, row->rest_s - row->fault_s);
         csv_number_if(stream, there, degrees_of(run->peak_deceleration_rad_s2));
         csv_number_if(stream, there && run->seat.seated, run->seat.toe_speed_m_s);
         csv_number_if(stream, there && run->seat.seated && run->seat.has_force, run->seat.toe_force_N);
@@ -227,7 +228,7 @@ static json_t *row_json(const sweep_row *row)
     failed |= json_object_set_new(object, "end", there ? json_string(end_name(run->end)) : json_null());
     failed |= json_put(object, "end_angle_deg", there, degrees_of(run->end_angle_rad));
     failed |= json_put(object, "run_on_deg", there, sweep_run_on_deg(row));
-    failed |= json_put(object, "time_s", there, run->end_time_s - row->fault_s);
+    failed |= json_put(object, "time_s", there, row->rest_s - row->fault_s);
     failed |= json_put(object, "peak_deceleration_deg_s2", there, degrees_of(run->peak_deceleration_rad_s2));
     failed |= json_put(object, "hold_factor", there && isfinite(run->hold_factor), run->hold_factor);
     failed |= json_object_set_new(object, "safe", there ? json_boolean(trn_run_is_safe(run)) : json_null());
@@ -274,7 +275,8 @@ static exit_status sweep_verdict(const sweep *swept, trn_direction direction)
     return not_met("case '%s', %s, '%s': at %zu of %zu angles the leaf does not end in a rest that is held; from %.4g "
                    "degree it %s; %s",
                    of->load_case->name, direction_words[direction], of->asked->faults[swept->fault], bad, all,
-                   first->angle_deg, end_words(&first->run, direction, ended), hold_words(&first->run, held));
+                   first->angle_deg, end_words(&first->run, first->rest_s, direction, ended),
+                   hold_words(&first->run, held));
 }
 
 static exit_status tell(sweep *swept, const angle_list *angles)

@@ -12,6 +12,7 @@ typedef struct sweep_row {
     double angle_deg; /* of the fault */
     bool happens;     /* false: the leaf does not come to that angle */
     double fault_s;   /* when it happens */
+    double rest_s;    /* when the leaf came to rest for good */
     trn_run run;      /* without its trace and events */
 } sweep_row;
 

@@ -71,9 +71,8 @@ exit_status sweep_plot(const void *result, FILE *script)
     for (size_t k = 0; k < DIRECTIONS; k++) {
         write_rows(swept, (trn_direction)k, script);
     }
-    (void)fputs("set lmargin 10\nset rmargin 36\nset multiplot layout 3,1 title ", script);
-    cycle_title(swept->of, "a fault at every angle", script);
-    (void)fprintf(script, " font ',13'\nset xrange [0:%.8g]\nset xlabel 'angle of the fault, degrees'\n",
+    cycle_page(swept->of, "a fault at every angle", 3, script);
+    (void)fprintf(script, "set xrange [0:%.8g]\nset xlabel 'angle of the fault, degrees' offset 0,0.5\n",
                   degrees_of(swept->of->leaf->opens_to_rad));
     (void)fputs("set title 'where the leaf comes to rest'\nset ylabel 'rests at, degrees'\n"
                 "plot x with lines linestyle 8 dashtype 3 title 'at the fault itself'",
@@ -85,7 +84,8 @@ exit_status sweep_plot(const void *result, FILE *script)
                 script);
     curves(swept, 3, script);
     (void)fprintf(script,
-                  "\nset title 'what the brakes hold there, over what is to be held'\nset ylabel 'times'\n"
+                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times or more)'\nset "
+                  "ylabel 'times'\n"
                   "set yrange [0:%g]\nplot 1 with lines linecolor rgb '#b00020' linewidth 2 dashtype 4 title 'not held "
                   "below'",
                   FACTOR_DRAWN * 1.05);

@@ -97,9 +97,8 @@ exit_status switches_plot(const void *result, FILE *script)
             status = write_curve(found, (trn_direction)k, kind, script);
         }
     }
-    (void)fputs("set lmargin 10\nset rmargin 24\nset multiplot layout 2,1 title ", script);
-    cycle_title(found->of, "coming in to the ends", script);
-    (void)fputs(" font ',13'\nset xlabel 'opening angle, degrees'\nset ylabel 'speed, °/s'\nset yrange [0:*]\n",
+    cycle_page(found->of, "coming in to the ends", 2, script);
+    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset ylabel 'speed, °/s'\nset yrange [0:*]\n",
                 script);
     panel(found, TRN_OPENING, script);
     panel(found, TRN_CLOSING, script);

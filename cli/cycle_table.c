@@ -68,7 +68,7 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
     const trn_run *run = &one->run;
     char words[RUN_WORDS];
     char number[DISPLAY_TEXT];
-    (void)fprintf(stream, "\n%s: the leaf %s; ", titles[direction], end_words(run, direction, words));
+    (void)fprintf(stream, "\n%s: the leaf %s; ", titles[direction], end_words(run, rest_s(run), direction, words));
     (void)fprintf(stream, "%s.\n", hold_words(run, words));
     if (run->lag_s > 0) {
         (void)fprintf(
@@ -145,12 +145,14 @@ static void effort_rows(table *made, const cycle *of)
 static exit_status numbers_table(const cycle *of, FILE *stream)
 {
     const bool reached[DIRECTIONS] = {of->of[TRN_OPENING].run.reached_switch, of->of[TRN_CLOSING].run.reached_switch};
+    const double rests[DIRECTIONS] = {rest_s(&of->of[TRN_OPENING].run), rest_s(&of->of[TRN_CLOSING].run)};
     char text[DISPLAY_TEXT];
     table made = table_make(columns_of(of), 1);
     heading_row(&made, of, "in numbers");
     number_row(&made, of, "time to the full switch", QUANTITY_TIME, BOTH(time_s), reached);
     number_row(&made, of, "speed there", QUANTITY_ANGULAR_SPEED, BOTH(switch_speed_rad_s), reached);
-    number_row(&made, of, "time to rest", QUANTITY_TIME, BOTH(end_time_s), NULL);
+    number_row(&made, of, "time to rest", QUANTITY_TIME, rests, NULL);
+    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, BOTH(end_time_s), NULL);
     number_row(&made, of, "angle there", QUANTITY_ANGLE, BOTH(end_angle_rad), NULL);
     number_row(&made, of, "hardest deceleration, power off", QUANTITY_ACCELERATION, BOTH(peak_deceleration_rad_s2),
                NULL);

@@ -16,6 +16,23 @@ const char *end_name(trn_run_end end)
     return names[end];
 }
 
+static bool rests(const trn_run *run)
+{
+    return run->end != TRN_END_LEFT && run->end != TRN_END_MOVING;
+}
+
+double rest_s(const trn_run *run)
+{
+    double since_s = run->end_time_s;
+    for (size_t i = 0; i < run->event_count && rests(run); i++) {
+        const trn_event_kind kind = run->events[i].kind;
+        if (kind == TRN_EVENT_STOPPED || kind == TRN_EVENT_STALLED || kind == TRN_EVENT_SEATED) {
+            since_s = run->events[i].time_s;
+        }
+    }
+    return since_s;
+}
+
 /* Where an arrived leaf came to rest: a closing leaf rests on its shoes or short of them. */
 static const char *arrival(const trn_run *run, trn_direction direction)
 {
@@ -25,28 +42,28 @@ static const char *arrival(const trn_run *run, trn_direction direction)
     return run->seat.seated ? "came to rest on its shoes," : "came to rest short of its shoes,";
 }
 
-const char *end_words(const trn_run *run, trn_direction direction, char text[RUN_WORDS])
+const char *end_words(const trn_run *run, double since_s, trn_direction direction, char text[RUN_WORDS])
 {
     const double angle_deg = degrees_of(run->end_angle_rad);
     const char *full = direction == TRN_OPENING ? "full-open" : "full-closed";
     switch (run->end) {
     case TRN_END_ARRIVED:
         (void)snprintf(text, RUN_WORDS, "passed its %s switch after %.2f s and %s at %.2f degree after %.2f s", full,
-                       run->time_s, arrival(run, direction), angle_deg, run->end_time_s);
+                       run->time_s, arrival(run, direction), angle_deg, since_s);
         break;
     case TRN_END_STOPPED:
         (void)snprintf(text, RUN_WORDS,
                        "came to rest at %.2f degree after %.2f s, the power off, short of its %s switch", angle_deg,
-                       run->end_time_s, full);
+                       since_s, full);
         break;
     case TRN_END_STALLED:
         (void)snprintf(text, RUN_WORDS,
                        "stands still at %.2f degree since %.2f s, the power on: all that the drive gives does not "
                        "move it",
-                       angle_deg, run->end_time_s);
+                       angle_deg, since_s);
         break;
     case TRN_END_SEATED:
-        (void)snprintf(text, RUN_WORDS, "ran back and came down on its shoes, at rest after %.2f s", run->end_time_s);
+        (void)snprintf(text, RUN_WORDS, "ran back and came down on its shoes, at rest after %.2f s", since_s);
         break;
     case TRN_END_LEFT:
         (void)snprintf(text, RUN_WORDS,
@@ -62,20 +79,19 @@ const char *end_words(const trn_run *run, trn_direction direction, char text[RUN
     return text;
 }
 
-static bool rests(const trn_run *run)
-{
-    return run->end != TRN_END_LEFT && run->end != TRN_END_MOVING;
-}
-
 const char *hold_words(const trn_run *run, char text[RUN_WORDS])
 {
+    const bool power_on = run->end == TRN_END_STALLED;
     if (!rests(run)) {
         (void)snprintf(text, RUN_WORDS, "it does not come to rest");
     } else if (!isfinite(run->hold_factor)) {
         (void)snprintf(text, RUN_WORDS, "nothing needs to be held there");
     } else {
-        (void)snprintf(text, RUN_WORDS, "there the brakes %s: %.3g times what is to be held",
-                       trn_run_is_safe(run) ? "hold" : "do NOT hold", run->hold_factor);
+        (void)snprintf(text, RUN_WORDS, "%s the brakes %s, %.3g times what is to be held",
+                       power_on ? "with the power off," : "there",
+                       run->hold_factor >= 1 ? (power_on ? "would hold" : "hold")
+                                             : (power_on ? "would NOT hold" : "do NOT hold"),
+                       run->hold_factor);
     }
     return text;
 }
@@ -87,12 +103,12 @@ const char *short_verdict(const trn_run *run)
         [TRN_END_STALLED] = "stalls",  [TRN_END_SEATED] = "runs back onto its shoes",
         [TRN_END_LEFT] = "RUNS PAST",  [TRN_END_MOVING] = "KEEPS MOVING",
     };
-    return rests(run) && !trn_run_is_safe(run) ? "rests, NOT HELD" : words[run->end];
+    return rests(run) && run->hold_factor < 1 ? "rests, NOT HELD" : words[run->end];
 }
 
 const char *factor_words(double factor, char text[DISPLAY_TEXT])
 {
-    (void)snprintf(text, DISPLAY_TEXT, isfinite(factor) ? "%.3f" : "none needed", factor);
+    (void)snprintf(text, DISPLAY_TEXT, isfinite(factor) ? factor < 100 ? "%.2f" : "over 100" : "none needed", factor);
     return text;
 }
 

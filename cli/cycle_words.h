@@ -13,11 +13,14 @@ void print_upsets(const cycle *of, FILE *stream);
 /* The name of an end: arrived, stopped, stalled, seated, left, moving. */
 const char *end_name(trn_run_end end);
 
+/* When a run came to rest for good, brakes set or not; its end where it did not. */
+double rest_s(const trn_run *run);
+
 /* Room for any sentence about a run. */
 enum { RUN_WORDS = 400 };
 
-/* How a run ended, when and where: the end of a sentence that begins with the direction. */
-const char *end_words(const trn_run *run, trn_direction direction, char text[RUN_WORDS]);
+/* How a run ended, at rest since when, and where: the end of a sentence that begins with "the leaf". */
+const char *end_words(const trn_run *run, double since_s, trn_direction direction, char text[RUN_WORDS]);
 
 /* Whether the brakes hold the leaf where it rests: a sentence. */
 const char *hold_words(const trn_run *run, char text[RUN_WORDS]);
@@ -25,7 +28,7 @@ const char *hold_words(const trn_run *run, char text[RUN_WORDS]);
 /* What a row of a table says of the same in a few words. */
 const char *short_verdict(const trn_run *run);
 
-/* Why nothing stands against a run that rests: a factor, or "none needed". */
+/* A factor of holding, or "none needed". */
 const char *factor_words(double factor, char text[DISPLAY_TEXT]);
 
 /* What an event is about beside its name: a brake, a fault, what the drive does. Empty where there is no more to say.
