@@ -222,13 +222,19 @@ static void phase_panel(const panels *of)
 {
     const trn_leaf *leaf = of->of->leaf;
     const char *name = direction_words[of->direction];
+    double least = 0;
+    double most = leaf->opens_to_rad;
+    for (size_t i = 0; i < drawn_run(of)->row_count; i++) {
+        least = fmin(least, drawn_run(of)->rows[i].angle_rad);
+        most = fmax(most, drawn_run(of)->rows[i].angle_rad);
+    }
     place_panel(of, 2, "speed, °/s, over the opening angle; near and full switch are marked");
     mark_switches(of->script, leaf->travel, leaf->opens_to_rad, of->direction);
     (void)fprintf(of->script,
-                  "set xrange [*:*]\nset xlabel 'opening angle, degrees' offset 0,0.7 font ',9'\n"
+                  "set xrange [%.8g:%.8g]\nset xlabel 'opening angle, degrees' offset 0,0.7 font ',9'\n"
                   "plot 0 linecolor rgb '#404040' linewidth 0.8, \\\n $%s using 2:3 with lines linestyle 2, \\\n "
                   "$events_%s using 2:3 with points pointtype 7 pointsize 0.6 linecolor rgb '#101010'\n",
-                  name, name);
+                  degrees_of(least), degrees_of(most), name, name);
     clear_labels(of);
 }
 
@@ -285,13 +291,13 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
     }
 }
 
-void cycle_page(const cycle *of, const char *what, int panels, FILE *script)
+void cycle_page(const cycle *of, const char *what, int count, FILE *script)
 {
     const double top = fmax(0.92 - 0.026 * (double)cycle_title_lines(of), 0.5);
     (void)fprintf(script,
                   "set key at graph 1.02, graph 0.97 left top Left reverse samplen 3 width 0\n"
                   "set multiplot layout %d,1 margins 0.09,0.7,0.105,%.4f spacing 0,0.17 title ",
-                  panels, top);
+                  count, top);
     cycle_title(of, what, script);
     (void)fputs(" font ',13'\n", script);
 }

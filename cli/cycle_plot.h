@@ -19,7 +19,7 @@ void cycle_title(const cycle *of, const char *what, FILE *script);
 size_t cycle_title_lines(const cycle *of);
 
 /* Begin a page of so many panels under each other, with a title, its key to the right of each panel. */
-void cycle_page(const cycle *of, const char *what, int panels, FILE *script);
+void cycle_page(const cycle *of, const char *what, int count, FILE *script);
 
 /* Lines at the near and the full switch of a direction, over an axis of angles. */
 void mark_switches(FILE *script, const trn_travel *travel, double opens_to_rad, trn_direction direction);
