@@ -95,8 +95,8 @@ typedef struct run_point {
 /* At a share, 0 to 1, of a span: the polynomial of degree 5 through angle, speed and acceleration of both ends. */
 run_point run_point_in(const run_span *span, double share);
 
-/* Take rows, peaks and lag of a span that was run. */
-void run_keep_span(run_state *of, const run_span *span);
+/* Take rows, peaks and lag of a span that was run; now: at its start, middle and end. */
+void run_keep_span(run_state *of, const run_span *span, const motion_now now[3]);
 
 /* Rows and lag of a rest from the present to a time. */
 void run_keep_rest(run_state *of, double until_s);
