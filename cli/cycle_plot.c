@@ -116,7 +116,7 @@ static void mark_events(const panels *of, bool numbers)
         if (groups[i].last > groups[i].first) {
             (void)fprintf(of->script, "–%zu", groups[i].last + 1);
         }
-        (void)fprintf(of->script, "' at first %.8g, graph 1.04 center font ',9'\n", groups[i].time_s);
+        (void)fprintf(of->script, "' at first %.8g, graph 1.08 center font ',9'\n", groups[i].time_s);
     }
 }
 
@@ -128,8 +128,8 @@ static void place_panel(const panels *of, int row, const char *title)
                   "set lmargin at screen %.4f\nset rmargin at screen %.4f\nset tmargin at screen %.4f\n"
                   "set bmargin at screen %.4f\nunset arrow\nunset key\nset tics font ',9'\n"
                   "set label '%s' at screen %.4f, screen %.4f left font ',9'\n",
-                  of->place.left, of->place.right, top - 0.04, top - of->height + 0.042, title, of->place.left,
-                  top - 0.008);
+                  of->place.left, of->place.right, top - 0.046, top - of->height + 0.046, title, of->place.left,
+                  top - 0.016);
 }
 
 /* A picture draws the caution with every panel, the title with the first. */
@@ -168,8 +168,8 @@ static void effort_title(const cycle *runs, char text[RUN_WORDS])
 {
     const quantity what = runs->by_cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
     (void)snprintf(text, RUN_WORDS,
-                   runs->by_cylinders ? "pressure in each cylinder, %s; broken: the pump's"
-                                      : "torque of each motor, %s; broken: the most of its law; dotted: rated",
+                   runs->by_cylinders ? "pressure in each cylinder, %s (broken: the most of the pump)"
+                                      : "motor torque, %s (broken: most of its law, dotted: rated)",
                    runs->shown.of[what].unit);
 }
 
@@ -206,7 +206,7 @@ static void mark_angle(FILE *script, double angle_rad, const char *words)
     (void)fprintf(
         script,
         "set arrow from first %.8g, graph 0 to first %.8g, graph 1 nohead dashtype 4 linewidth 1 linecolor rgb "
-        "'#8a5fb0'\nset label '%s' at first %.8g, graph 1.04 center font ',9'\n",
+        "'#8a5fb0'\nset label '%s' at first %.8g, graph 1.08 center font ',9'\n",
         degrees_of(angle_rad), degrees_of(angle_rad), words, degrees_of(angle_rad));
 }
 
@@ -228,7 +228,7 @@ static void phase_panel(const panels *of)
         least = fmin(least, drawn_run(of)->rows[i].angle_rad);
         most = fmax(most, drawn_run(of)->rows[i].angle_rad);
     }
-    place_panel(of, 2, "speed, °/s, over the opening angle; near and full switch are marked");
+    place_panel(of, 2, "speed, °/s, over opening angle (near and full switch marked)");
     mark_switches(of->script, leaf->travel, leaf->opens_to_rad, of->direction);
     (void)fprintf(of->script,
                   "set xrange [%.8g:%.8g]\nset xlabel 'opening angle, degrees' offset 0,0.7 font ',9'\n"
@@ -243,18 +243,19 @@ static void list_events(const panels *of)
 {
     const trn_run *run = drawn_run(of);
     const double pitch = 0.0125;
-    const double top = of->top - 3 * of->height - 0.006;
+    const double top = of->top - 3 * of->height - 0.012;
     for (size_t i = 0; i < events_drawn(run); i++) {
         const trn_run_event *event = &run->events[i];
         char detail[RUN_WORDS];
+        char angle[DISPLAY_TEXT];
         const double y = top - pitch * (double)i;
         const char *more = event_detail(of->of, of->direction, event, detail);
         (void)fprintf(of->script, "set label '%zu' at screen %.4f, screen %.4f right font ',8'\n", i + 1,
                       of->place.left - 0.025, y);
         (void)fprintf(of->script, "set label '%.2f s' at screen %.4f, screen %.4f right font ',8'\n", event->time_s,
                       of->place.left + 0.035, y);
-        (void)fprintf(of->script, "set label '%.2f°' at screen %.4f, screen %.4f right font ',8'\n",
-                      degrees_of(event->angle_rad), of->place.left + 0.09, y);
+        (void)fprintf(of->script, "set label '%s°' at screen %.4f, screen %.4f right font ',8'\n",
+                      display_text(&of->of->shown, QUANTITY_ANGLE, event->angle_rad, angle), of->place.left + 0.09, y);
         (void)fprintf(of->script, "set label '%s%s'.", trn_event_words(event->kind), more[0] != '\0' ? ": " : "");
         plot_short_string(of->script, more, 52);
         (void)fprintf(of->script, " at screen %.4f, screen %.4f left font ',8'\n", of->place.left + 0.1, y);
@@ -291,13 +292,13 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
     }
 }
 
-void cycle_page(const cycle *of, const char *what, int count, FILE *script)
+void cycle_page(const cycle *of, const char *what, int count, int height_pt, FILE *script)
 {
-    const double top = fmax(0.92 - 0.026 * (double)cycle_title_lines(of), 0.5);
+    const double top = fmax(1 - (70.0 + 20.0 * (double)cycle_title_lines(of)) / height_pt, 0.5);
     (void)fprintf(script,
                   "set key at graph 1.02, graph 0.97 left top Left reverse samplen 3 width 0\n"
-                  "set multiplot layout %d,1 margins 0.09,0.7,0.105,%.4f spacing 0,0.17 title ",
-                  count, top);
+                  "set multiplot layout %d,1 margins 0.09,0.7,%.4f,%.4f spacing 0,%.4f title ",
+                  count, 80.0 / height_pt, top, 105.0 / height_pt);
     cycle_title(of, what, script);
     (void)fputs(" font ',13'\n", script);
 }

@@ -71,20 +71,20 @@ exit_status sweep_plot(const void *result, FILE *script)
     for (size_t k = 0; k < DIRECTIONS; k++) {
         write_rows(swept, (trn_direction)k, script);
     }
-    cycle_page(swept->of, "a fault at every angle", 3, script);
+    cycle_page(swept->of, "a fault at every angle", 3, SWEEP_HEIGHT, script);
     (void)fprintf(script, "set xrange [0:%.8g]\nset xlabel 'angle of the fault, degrees' offset 0,0.5\n",
                   degrees_of(swept->of->leaf->opens_to_rad));
-    (void)fputs("set title 'where the leaf comes to rest'\nset ylabel 'rests at, degrees'\n"
+    (void)fputs("set title 'where the leaf comes to rest, degrees'\n"
                 "plot x with lines linestyle 8 dashtype 3 title 'at the fault itself'",
                 script);
     curves(swept, 2, script);
     bad_marks(swept, script);
-    (void)fputs("\nset title 'how far it runs on in its direction of travel'\nset ylabel 'run on, degrees'\n"
+    (void)fputs("\nset title 'how far it runs on in its direction of travel, degrees'\n"
                 "plot 0 linecolor rgb '#404040' linewidth 0.8 notitle",
                 script);
     curves(swept, 3, script);
     (void)fprintf(script,
-                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times or more)'\nset "
+                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times and more)'\nset "
                   "ylabel 'times'\n"
                   "set yrange [0:%g]\nplot 1 with lines linecolor rgb '#b00020' linewidth 2 dashtype 4 title 'not held "
                   "below'",

@@ -79,7 +79,8 @@ static void panel(const switches *found, trn_direction direction, FILE *script)
                       "'#b00020'\n",
                       degrees_of(place->nearest_rad), degrees_of(place->nearest_rad), degrees_of(place->nearest_rad));
     }
-    (void)fprintf(script, "set title '%s' offset 0,0.6\nplot ", direction == TRN_OPENING ? "opening" : "closing");
+    (void)fprintf(script, "set title '%s: speed, °/s' offset 0,0.6\nplot  ",
+                  direction == TRN_OPENING ? "opening" : "closing");
     for (int kind = 0; kind < SWITCH_KINDS; kind++) {
         (void)fprintf(script, "%s$%s_%s using 1:2 with linespoints %s pointsize 0.9 pointinterval 40 title '%s: %.2f°'",
                       kind == 0 ? "" : ", \\\n ", name, switch_names[kind], looks[kind], switch_names[kind],
@@ -97,9 +98,8 @@ exit_status switches_plot(const void *result, FILE *script)
             status = write_curve(found, (trn_direction)k, kind, script);
         }
     }
-    cycle_page(found->of, "coming in to the ends", 2, script);
-    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset ylabel 'speed, °/s'\nset yrange [0:*]\n",
-                script);
+    cycle_page(found->of, "coming in to the ends", 2, SWITCHES_HEIGHT, script);
+    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset yrange [0:*]\n", script);
     panel(found, TRN_OPENING, script);
     panel(found, TRN_CLOSING, script);
     (void)fputs("unset multiplot\n", script);
