@@ -56,7 +56,8 @@ typedef struct trn_duty_rating {
 
 /**
  * Root mean square torque of one opening and one closing by the speed
- * reference, inertia of leaf and rotors included, over the period.
+ * reference over the period: inertia of leaf and rotors included, and what a
+ * strut's or a link's changing ratio asks at speed.
  * Fails with TRN_MISSING_SECTION where drive, motors, travel or duty lack,
  * with TRN_OUT_OF_DOMAIN where the period is too short for the motion or the
  * duty names a case that there is not, and as trn_loading_prepare does.

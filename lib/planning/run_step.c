@@ -26,7 +26,7 @@ static stepper_state rates(double time_s, const stepper_state *state, const void
 }
 
 /* What can end a step. */
-typedef enum happening { NOTHING, PASSES_MARK, COMES_TO_REST, CATCHES_UP, REACHES_LIMIT } happening;
+typedef enum happening { NOTHING, PASSES_MARK, COMES_TO_REST, CATCHES_UP, REACHES_LIMIT, REACHES_SPEED } happening;
 
 /* A step that was tried, and what is watched on it. */
 typedef struct attempt {
@@ -87,6 +87,16 @@ static double to_reference(double share, const void *context)
     const run_point at = run_point_in(&made->span, share);
     const double speed = travel_sign(moving->commanded) * at.speed_rad_s;
     return moving->side * (straight_at(moving->reference, at.time_s) - speed);
+}
+
+/* Across the line full speed is the motors' rated one. */
+static double to_rated_speed(double share, const void *context)
+{
+    const attempt *made = context;
+    const trn_leaf *leaf = made->of->leaf;
+    const run_point at = run_point_in(&made->span, share);
+    const double ratio = trn_drive_at(leaf->drive, trn_rotation_by(at.angle_rad)).ratio;
+    return leaf->motors->speed_rad_s - travel_sign(made->of->moving.commanded) * at.speed_rad_s * ratio;
 }
 
 static double margin(const motion_now *now)
@@ -171,6 +181,9 @@ static finding look(const attempt *made)
     if (moving->mode == MODE_FOLLOW) {
         consider(&first, REACHES_LIMIT, first_at_limit(made));
     }
+    if (moving->mode == MODE_LINE && !made->of->at_target) {
+        consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));
+    }
     return first;
 }
 
@@ -195,7 +208,7 @@ static void close_in(attempt *made, finding found)
 {
     double length = found.share * made->span.length_s;
     try_step(made, length);
-    for (int i = 0; i < 4 && found.what != REACHES_LIMIT; i++) {
+    for (int i = 0; i < 4 && found.what != REACHES_LIMIT && found.what != REACHES_SPEED; i++) {
         const double more = lacking(made, found.what);
         if (!(fabs(more) > 1e-14 * made->of->time_s + 1e-15) || !(fabs(more) < 0.1 * length)) {
             return;
@@ -229,6 +242,10 @@ static void happen(run_state *of, const attempt *made, happening what)
         break;
     case REACHES_LIMIT:
         run_reach_limit(of);
+        break;
+    case REACHES_SPEED:
+        of->at_target = true;
+        run_note(of, TRN_EVENT_FULL_SPEED, 0);
         break;
     case NOTHING:
         break;

@@ -155,8 +155,10 @@ def heating(leaf, case, stretches, sense):
         def square(time, stretch=stretch):
             run = stretch.run_at(time)
             angle = min(max(run if sense > 0 else leaf.opens_to - run, 0.0), leaf.opens_to)
-            _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration)
-            return motor_torque(leaf, demand, stretch.acceleration, angle).value ** 2
+            turning = (stretch.speed + stretch.acceleration * time) ** 2
+            _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration, turning)
+            torque = motor_torque(leaf, demand, stretch.acceleration, angle, growing=sense * turning)
+            return torque.value ** 2
 
         end = stretch.run_at(stretch.seconds)
         inside = [time_to(run - stretch.run, stretch.speed, stretch.acceleration)

@@ -103,6 +103,17 @@ static void a_fall_that_overhauls_gives_back_less_the_loss(void **state)
     assert_close(got.rms_Nm, sqrt(squares / 900.0), 1e-12);
 }
 
+/* What a counterweight whose ratio changes asks of the moving leaf, positive closes. */
+static double centrifugal(const trn_leaf *leaf, double angle, double speed)
+{
+    if (leaf->linked_counterweight == NULL) {
+        return 0;
+    }
+    trn_link_state link = trn_link_at(leaf->linked_counterweight, trn_rotation_by(angle));
+    trn_body body = trn_link_body(leaf->linked_counterweight);
+    return body.inertia_kg_m2 * link.rate * link.rate_change_rad * speed * speed;
+}
+
 /* The speed reference walked through in small steps, the torque of each by its own sum. */
 static double trapezoid_squares(const trn_leaf *leaf, const trn_case *load_case, trn_direction direction)
 {
@@ -119,7 +130,9 @@ static double trapezoid_squares(const trn_leaf *leaf, const trn_case *load_case,
             double run = t * (phases[i].speed_rad_s + phases[i].acceleration_rad_s2 * t / 2);
             double angle = phases[i].start_rad + (direction == TRN_OPENING ? run : -run);
             trn_moments row = trn_loading_moments(&loading, angle);
-            double demand = direction == TRN_OPENING ? row.opening_Nm : row.closing_Nm;
+            double speed = phases[i].speed_rad_s + phases[i].acceleration_rad_s2 * t;
+            double swing = centrifugal(leaf, angle, speed);
+            double demand = direction == TRN_OPENING ? row.opening_Nm + swing : row.closing_Nm - swing;
             double torque = demand >= 0 ? demand / 1500 / 0.8 : demand / 1500 * 0.8;
             torque = (torque + 3 * 1.8 * 1500 * phases[i].acceleration_rad_s2) / 2;
             sum += (j == 0 || j == steps ? 0.5 : 1.0) * step * torque * torque;
