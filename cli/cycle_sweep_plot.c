@@ -84,12 +84,11 @@ exit_status sweep_plot(const void *result, FILE *script)
                 script);
     curves(swept, 3, script);
     (void)fprintf(script,
-                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times and more)'\nset "
-                  "ylabel 'times'\n"
+                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times and more)'\n"
                   "set yrange [0:%g]\nplot 1 with lines linecolor rgb '#b00020' linewidth 2 dashtype 4 title 'not held "
                   "below'",
                   FACTOR_DRAWN * 1.05);
     curves(swept, 4, script);
-    (void)fprintf(script, ", \\\n NaN notitle\nunset multiplot\n");
+    (void)fputs("\nunset multiplot\n", script);
     return EXIT_DONE;
 }
