@@ -21,6 +21,9 @@ column_place column_of(bool alone, size_t index);
 void cycle_title(const cycle *of, const char *what, FILE *script);
 size_t cycle_title_lines(const cycle *of);
 
+/* Set an axis ("y", "y2") to fit what lies between two values; a curve that is all one value gets room about it. */
+void fit_axis(FILE *script, const char *axis, double least, double most);
+
 /* Begin a page with a title and so many panels under each other, the key to the right of each. */
 void cycle_page(const cycle *of, const char *what, int count, int height_pt, FILE *script);
 

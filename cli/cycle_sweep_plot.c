@@ -65,6 +65,18 @@ static void bad_marks(const sweep *swept, FILE *script)
     }
 }
 
+static void fit_run_on(const sweep *swept, FILE *script)
+{
+    double least = 0;
+    double most = 0;
+    for (size_t i = 0; i < swept->count; i++) {
+        const double run_on = swept->rows[i].happens ? sweep_run_on_deg(&swept->rows[i]) : 0;
+        least = fmin(least, run_on);
+        most = fmax(most, run_on);
+    }
+    fit_axis(script, "y", least, most);
+}
+
 exit_status sweep_plot(const void *result, FILE *script)
 {
     const sweep *swept = result;
@@ -79,7 +91,9 @@ exit_status sweep_plot(const void *result, FILE *script)
                 script);
     curves(swept, 2, script);
     bad_marks(swept, script);
-    (void)fputs("\nset title 'how far it runs on in its direction of travel, degrees'\n"
+    (void)fputs("\nunset label\n", script);
+    fit_run_on(swept, script);
+    (void)fputs("set title 'how far it runs on in its direction of travel, degrees'\n"
                 "plot 0 linecolor rgb '#404040' linewidth 0.8 notitle",
                 script);
     curves(swept, 3, script);

@@ -123,7 +123,7 @@ static exit_status switches_table(const void *result, FILE *stream)
         }
     }
     const exit_status status = table_print(&made, stream);
-    (void)fputs("A switch too early costs time at creep; one too late lets the leaf arrive too fast.\n", stream);
+    (void)fputs("\nA switch too early costs time at creep; one too late lets the leaf arrive too fast.\n", stream);
     return status;
 }
 
