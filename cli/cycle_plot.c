@@ -3,6 +3,7 @@
 #include "cycle_plot.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "angles.h"
 #include "cycle_words.h"
@@ -255,6 +256,12 @@ static void phase_panel(const panels *of)
     clear_labels(of);
 }
 
+/* How many letters of an event and its detail have room in the column. */
+static size_t event_letters(const panels *of)
+{
+    return (size_t)(132 * (of->place.right - of->place.left));
+}
+
 /* Number, time, angle, name and detail of each event, under the panels. */
 static void list_events(const panels *of)
 {
@@ -274,7 +281,7 @@ static void list_events(const panels *of)
         (void)fprintf(of->script, "set label '%s°' at screen %.4f, screen %.4f right font ',8'\n",
                       display_text(&of->of->shown, QUANTITY_ANGLE, event->angle_rad, angle), of->place.left + 0.09, y);
         (void)fprintf(of->script, "set label '%s%s'.", trn_event_words(event->kind), more[0] != '\0' ? ": " : "");
-        plot_short_string(of->script, more, 52);
+        plot_short_string(of->script, more, event_letters(of) - strlen(trn_event_words(event->kind)));
         (void)fprintf(of->script, " at screen %.4f, screen %.4f left font ',8'\n", of->place.left + 0.1, y);
     }
     if (run->event_count > EVENTS_DRAWN) {
@@ -294,9 +301,9 @@ size_t cycle_title_lines(const cycle *of)
 
 void cycle_title(const cycle *of, const char *what, FILE *script)
 {
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 46);
     (void)fprintf(script, ".': %s, case '.", what);
-    plot_short_string(script, of->load_case->name, 40);
+    plot_short_string(script, of->load_case->name, 34);
     (void)fputs(".additions", script);
     for (size_t i = 0; i < of->asked->fault_count && i < FAULTS_DRAWN; i++) {
         (void)fputs(".\"\\nfault: \".", script);

@@ -152,11 +152,10 @@ const char *event_detail(const cycle *of, trn_direction direction, const trn_run
     case TRN_EVENT_BROKE_AWAY:
         return of->by_cylinders ? ""
                : run->break_away_Nm < 0
-                   ? with_number(of, "pushed off; each motor holds back with ", QUANTITY_TORQUE, -run->break_away_Nm,
-                                 "", text)
+                   ? with_number(of, "pushed off; held back with ", QUANTITY_TORQUE, -run->break_away_Nm, " each", text)
                    : with_number(of, "", QUANTITY_TORQUE, run->break_away_Nm, " from each motor", text);
     case TRN_EVENT_DRIVE_AT_LIMIT:
-        return "the load asks more than the drive gives: the leaf lags";
+        return "the load asks more: the leaf lags";
     case TRN_EVENT_CAUGHT_UP:
         return "the leaf follows its reference again";
     case TRN_EVENT_NEAR_SWITCH:
