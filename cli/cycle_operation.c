@@ -88,7 +88,7 @@ static exit_status operation_table(const void *result, FILE *stream)
                       of->leaf->duty->openings_per_hour, share * 100,
                       share > 1 ? ": more often than one operation after the other can be" : "");
     }
-    (void)fputs("The leaf raises and lowers from the release of its brakes until it rests.\n", stream);
+    (void)fputs("The leaf raises and lowers from the release of its brakes until it rests and they are set.\n", stream);
     return status;
 }
 

@@ -46,14 +46,15 @@ static void print_seat(const cycle *of, const trn_seat *seat, FILE *stream)
     if (seat->has_force) {
         (void)fprintf(stream, "; it presses with up to %s %s",
                       display_text(shown, QUANTITY_FORCE, seat->toe_force_N, force), shown->of[QUANTITY_FORCE].unit);
-    } else {
-        (void)fputs("; with which force, a rigid shoe does not tell: give 'shoe_stiffness' in 'seating'", stream);
     }
     if (seat->buffer_force_N > 0) {
         (void)fprintf(stream, ", on the buffers with up to %s %s",
                       display_text(shown, QUANTITY_FORCE, seat->buffer_force_N, force), shown->of[QUANTITY_FORCE].unit);
     }
     (void)fputs(".\n", stream);
+    if (!seat->has_force) {
+        (void)fputs("  How hard rigid shoes are struck cannot be told: give 'shoe_stiffness' in 'seating'.\n", stream);
+    }
 }
 
 static bool is_late(const cycle *of, const cycle_direction *one)
@@ -67,8 +68,8 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
     const trn_run *run = &one->run;
     char words[RUN_WORDS];
     char number[DISPLAY_TEXT];
-    (void)fprintf(stream, "\n%s: the leaf %s; ", titles[direction], end_words(run, rest_s(run), direction, words));
-    (void)fprintf(stream, "%s.\n", hold_words(run, words));
+    (void)fprintf(stream, "\n%s: the leaf %s;\n", titles[direction], end_words(run, rest_s(run), direction, words));
+    (void)fprintf(stream, "  %s.\n", hold_words(run, words));
     if (run->lag_s > 0) {
         (void)fprintf(
             stream,
