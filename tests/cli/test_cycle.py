@@ -267,6 +267,12 @@ def wind_record(from_input):
             expect(abs(row["wind_Pa"] - wanted) < 1e-9, row, wanted)
         text = asked("cycle", "leaf.yaml", "--wind-record", name, stdin=data if from_input else None, cwd=place).text
         expect(f"wind: by the record {name}," in text, text)
+        for option in ("-o", "--plot"):
+            (place / "wind.svg").symlink_to("wind.csv") if option == "--plot" else None
+            target = "./wind.csv" if option == "-o" else "wind.svg"
+            expect_refused(run("cycle", "leaf.yaml", "--wind-record", "wind.csv", option, target, cwd=place), 2,
+                           "would overwrite what is read")
+        expect_equal((place / "wind.csv").read_bytes(), data)
 
 
 def faulty_wind_record():
