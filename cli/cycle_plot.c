@@ -66,7 +66,8 @@ static void write_data(const panels *of)
     const bool cylinders = of->of->by_cylinders;
     const double effort = of->of->shown.of[cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE].factor;
     (void)fprintf(of->script, "$%s << EOD\n", direction_words[of->direction]);
-    for (size_t i = 0; i < run->row_count; i++) {
+    const double until_s = ready_s(run);
+    for (size_t i = 0; i < run->row_count && run->rows[i].time_s <= until_s; i++) {
         const trn_run_row *row = &run->rows[i];
         const double most = cylinders ? of->of->leaf->drive->cylinder.pressure_Pa : row->limit_Nm;
         (void)fprintf(of->script, "%.8g %.8g %.8g %.8g %.8g %.8g\n", row->time_s, degrees_of(row->angle_rad),
@@ -98,7 +99,7 @@ typedef struct group {
 static group joined(const panels *of, size_t first, size_t last)
 {
     const trn_run *run = drawn_run(of);
-    const double letter_s = run->end_time_s * 9.0 / (900 * (of->place.right - of->place.left));
+    const double letter_s = ready_s(run) * 9.0 / (900 * (of->place.right - of->place.left));
     const int letters =
         (last > first ? 1 + snprintf(NULL, 0, "%zu", first + 1) : 0) + snprintf(NULL, 0, "%zu", last + 1);
     return (group){first, last, (run->events[first].time_s + run->events[last].time_s) / 2,
@@ -160,7 +161,7 @@ static void clear_labels(const panels *of)
 
 static void time_axis(const panels *of)
 {
-    const double end_s = drawn_run(of)->end_time_s;
+    const double end_s = ready_s(drawn_run(of));
     (void)fprintf(of->script, "set xrange [0:%.8g]\nset xlabel 'time, s' offset 0,0.7 font ',9'\n",
                   end_s > 0 ? end_s : 1);
 }
@@ -384,7 +385,7 @@ exit_status cycle_plot(const void *result, FILE *script)
     exit_status status = EXIT_DONE;
     for (size_t k = 0; k < DIRECTIONS && status == EXIT_DONE; k++) {
         const trn_run_setting setting =
-            cycle_setting(drawn.of, (trn_direction)k, fmax(drawn.of->of[k].run.end_time_s / CURVE_POINTS, 1e-6));
+            cycle_setting(drawn.of, (trn_direction)k, fmax(ready_s(&drawn.of->of[k].run) / CURVE_POINTS, 1e-6));
         status = drawn.of->of[k].asked ? cycle_run(drawn.of, &setting, &drawn.runs[k]) : EXIT_DONE;
     }
     if (status == EXIT_DONE) {

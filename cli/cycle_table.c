@@ -146,6 +146,7 @@ static exit_status numbers_table(const cycle *of, FILE *stream)
 {
     const bool reached[DIRECTIONS] = {of->of[TRN_OPENING].run.reached_switch, of->of[TRN_CLOSING].run.reached_switch};
     const bool rests[DIRECTIONS] = {run_rests(&of->of[TRN_OPENING].run), run_rests(&of->of[TRN_CLOSING].run)};
+    const double ready[DIRECTIONS] = {ready_s(&of->of[TRN_OPENING].run), ready_s(&of->of[TRN_CLOSING].run)};
     const double since[DIRECTIONS] = {rest_s(&of->of[TRN_OPENING].run), rest_s(&of->of[TRN_CLOSING].run)};
     char text[DISPLAY_TEXT];
     table made = table_make(columns_of(of), 1);
@@ -153,7 +154,7 @@ static exit_status numbers_table(const cycle *of, FILE *stream)
     number_row(&made, of, "time to the full switch", QUANTITY_TIME, BOTH(time_s), reached);
     number_row(&made, of, "speed there", QUANTITY_ANGULAR_SPEED, BOTH(switch_speed_rad_s), reached);
     number_row(&made, of, "time to rest", QUANTITY_TIME, since, rests);
-    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, BOTH(end_time_s), rests);
+    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, ready, rests);
     number_row(&made, of, "angle at the end", QUANTITY_ANGLE, BOTH(end_angle_rad), NULL);
     number_row(&made, of, "hardest deceleration, power off", QUANTITY_ACCELERATION, BOTH(peak_deceleration_rad_s2),
                NULL);

@@ -38,6 +38,17 @@ double rest_s(const trn_run *run)
     return since_s;
 }
 
+double ready_s(const trn_run *run)
+{
+    double since_s = rest_s(run);
+    for (size_t i = 0; i < run->event_count && run_rests(run); i++) {
+        if (run->events[i].kind == TRN_EVENT_BRAKE_SET) {
+            since_s = fmax(since_s, run->events[i].time_s);
+        }
+    }
+    return since_s;
+}
+
 /* Where an arrived leaf came to rest: a closing leaf rests on its shoes or short of them. */
 static const char *arrival(const trn_run *run, trn_direction direction)
 {
