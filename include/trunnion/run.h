@@ -18,6 +18,15 @@
  * with their power off their valves are shut, and the oil holds with the most
  * that the pressure gives.
  *
+ * The reference is a speed over time: it climbs from the release of the brakes
+ * on, and falls from its own value at the near switch, whether the leaf
+ * follows or lags; a leaf that lags has caught up when its speed meets it. At
+ * its limit a drive gives what its law gives at the shaft's speed, one way or
+ * the other. The toe stands toe sin(theta) above the shoes, and falls on them
+ * with the arm toe cos(theta); the run ends at their deepest compression, and
+ * the rebound is not followed. Beyond opens_to the motion goes on as if
+ * nothing were there, for 30 degrees or to a dead point.
+ *
  * While the drive follows its reference the motion is known and only torque
  * and work are integrated; else the equation is. Both by the pair of Dormand
  * and Prince (1980), order 5 with error estimate of order 4, restarted at
@@ -60,8 +69,8 @@ typedef enum trn_upset_kind {
  * Something that goes wrong when the leaf passes an angle.
  *
  * power lost, emergency stop: power off, all brakes trip. pedal released: the
- * reference falls to rest as fast as it falls to creep, then power off and
- * brakes. motor out: one running motor less, none takes over. brake out: the
+ * reference falls to rest as fast as it falls to creep; when the leaf has
+ * come to rest the power goes off and the brakes trip. motor out: one running motor less, none takes over. brake out: the
  * brake that gives most at the leaf does not set in the whole run. near
  * switch missed: no creep in the whole run. gust: it starts there.
  */
@@ -180,10 +189,10 @@ typedef struct trn_run {
     double time_s;          /**< brake release to the full switch; 0 where it was not reached */
     double switch_speed_rad_s; /**< speed in the direction of travel at the full switch */
     bool at_creep;          /**< followed its reference at creep speed (or below) when it reached the full switch */
-    double end_time_s;
+    double end_time_s;      /**< at rest, brakes set, wind steady */
     double end_angle_rad;
     double end_speed_rad_s;
-    double peak_motor_Nm;   /**< largest torque of each running motor while moving, either sign; 0 or more */
+    double peak_motor_Nm;   /**< largest torque of each running motor, moving or stalled, either sign; 0 or more */
     double break_away_Nm;   /**< torque of each running motor that broke the leaf away from rest, signed as in the trace */
     double rms_motor_Nm;    /**< over the time that the power was on */
     double peak_pressure_Pa; /**< cylinders */

@@ -3,38 +3,10 @@
 
 #include <math.h>
 
+#include "statics.h"
 #include "support.h"
 #include "trunnion/balance.h"
 #include "trunnion/ice.h"
-
-/* What the position alone decides, before wind and direction of travel. */
-typedef struct pose {
-    double angle_rad;
-    trn_rotation rotation;
-    trn_link_state link;     /* all zero without a linked counterweight */
-    double counterweight_Nm; /* moment of a linked counterweight about its own pivot, against psi */
-    double balance_Nm;
-    double inertia_kg_m2;
-    trn_drive_state drive;
-} pose;
-
-static pose pose_at(const trn_loading *loading, double angle_rad)
-{
-    const trn_leaf *leaf = loading->leaf;
-    pose at = {.angle_rad = angle_rad, .rotation = trn_rotation_by(angle_rad)};
-    at.balance_Nm = trn_body_moment(loading->body, at.rotation);
-    at.inertia_kg_m2 = loading->body.inertia_kg_m2 + loading->ice.inertia_kg_m2;
-    if (leaf->linked_counterweight != NULL) {
-        at.link = trn_link_at(leaf->linked_counterweight, at.rotation);
-        at.counterweight_Nm = trn_body_moment(loading->counterweight, at.link.rotation);
-        at.balance_Nm += at.counterweight_Nm * at.link.rate;
-        at.inertia_kg_m2 += loading->counterweight.inertia_kg_m2 * at.link.rate * at.link.rate;
-    }
-    if (leaf->drive != NULL) {
-        at.drive = trn_drive_at(leaf->drive, at.rotation);
-    }
-    return at;
-}
 
 double trn_loading_inertia(const trn_loading *loading, double angle_rad)
 {
@@ -70,85 +42,6 @@ static trn_wind_action from_side(trn_wind_action heel, const trn_loading *loadin
 trn_wind_action trn_loading_wind(const trn_loading *loading, trn_direction direction, double angle_rad)
 {
     return from_side(heel_wind(loading, trn_rotation_by(angle_rad)), loading, direction);
-}
-
-static double travel_sign(trn_direction direction)
-{
-    return direction == TRN_OPENING ? 1 : -1;
-}
-
-/* A linked counterweight in a direction of travel: the pull of its link, and its own trunnion. */
-typedef struct link_forces {
-    trn_point on_leaf; /* force of the link on the leaf */
-    double pull_N;
-    double reaction_N;
-    double friction_Nm; /* of its trunnion, as felt at the leaf */
-} link_forces;
-
-static link_forces link_in_balance(const trn_loading *loading, const pose *at, trn_direction direction)
-{
-    const trn_linked_counterweight *linked = loading->leaf->linked_counterweight;
-    if (linked == NULL) {
-        return (link_forces){0};
-    }
-    const double turning = travel_sign(direction) * at->link.rate;
-    const double sense = turning >= 0 ? 1 : -1;
-    const double arm =
-        turning > 0 || turning < 0 ? trn_journal_friction_arm(&linked->journal, loading->load_case->friction) : 0;
-    const double inertia = loading->counterweight.inertia_kg_m2 * turning * loading->acceleration_rad_s2;
-    const double factor = sense / at->link.arm_m;
-    const trn_journal_load load = {.others = {0, -loading->counterweight.weight_N},
-                                   .moment_Nm = sense * (at->counterweight_Nm + inertia),
-                                   .per_moment = {factor * at->link.along.x, factor * at->link.along.y}};
-    const double reaction = trn_journal_reaction(load, arm);
-    const double pull = factor * (load.moment_Nm + arm * reaction);
-    return (link_forces){.on_leaf = {-pull * at->link.along.x, -pull * at->link.along.y},
-                         .pull_N = pull,
-                         .reaction_N = reaction,
-                         .friction_Nm = arm * reaction * fabs(at->link.rate)};
-}
-
-/* The driving force on the leaf for each N m of demand; side is the sign of the demand. */
-static trn_point drive_per_moment(const trn_drive_state *drive, trn_direction direction, double side)
-{
-    if (!(fabs(drive->arm_m) > 0)) {
-        return (trn_point){0, 0};
-    }
-    const double along = travel_sign(direction) / drive->arm_m;
-    const double spread = side / fabs(drive->arm_m);
-    return (trn_point){along * drive->along.x + spread * drive->spread.x,
-                       along * drive->along.y + spread * drive->spread.y};
-}
-
-/* The leaf in a direction of travel: what its trunnion carries and what its drive has to give. */
-typedef struct leaf_forces {
-    double reaction_N;
-    double friction_Nm;
-    double demand_Nm;
-} leaf_forces;
-
-static leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, trn_direction direction,
-                                   const trn_wind_action *wind, const link_forces *link)
-{
-    const trn_journal *journal = loading->leaf->trunnion;
-    const double arm = trn_journal_friction_arm(journal, loading->load_case->friction);
-    const double drag = journal == NULL ? 0 : journal->drag_Nm;
-    const double loads = at->balance_Nm + trn_body_moment(loading->ice, at->rotation) + wind->moment_Nm;
-    const double rest =
-        travel_sign(direction) * loads + link->friction_Nm + at->inertia_kg_m2 * loading->acceleration_rad_s2;
-    trn_journal_load load = {
-        .others = {wind->force.x + link->on_leaf.x,
-                   wind->force.y + link->on_leaf.y - loading->body.weight_N - loading->ice.weight_N},
-        .moment_Nm = rest + drag,
-        .per_moment = drive_per_moment(&at->drive, direction, 1)};
-    double reaction = trn_journal_reaction(load, arm);
-    if (load.moment_Nm + arm * reaction < 0) {
-        load.per_moment = drive_per_moment(&at->drive, direction, -1);
-        reaction = trn_journal_reaction(load, arm);
-    }
-    const double friction = arm * reaction + drag;
-    return (leaf_forces){
-        .reaction_N = reaction, .friction_Nm = friction + link->friction_Nm, .demand_Nm = rest + friction};
 }
 
 static double motor_torque(const trn_loading *loading, const pose *at, double demand_Nm)
@@ -190,22 +83,32 @@ static void add_drive(const trn_loading *loading, const pose *at, trn_moments *m
     }
 }
 
+/* The case's own: at no speed, with the travel's acceleration where it asks for it. */
+static swing swing_of(const trn_loading *loading, trn_direction direction)
+{
+    return (swing){.direction = direction,
+                   .friction = loading->load_case->friction,
+                   .acceleration_rad_s2 = loading->acceleration_rad_s2};
+}
+
 trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
 {
     const pose at = pose_at(loading, angle_rad);
     const trn_wind_action heel = heel_wind(loading, at.rotation);
     const trn_wind_action wind_opening = from_side(heel, loading, TRN_OPENING);
     const trn_wind_action wind_closing = from_side(heel, loading, TRN_CLOSING);
-    const link_forces link_opening = link_in_balance(loading, &at, TRN_OPENING);
-    const link_forces link_closing = link_in_balance(loading, &at, TRN_CLOSING);
-    const leaf_forces opening = leaf_in_balance(loading, &at, TRN_OPENING, &wind_opening, &link_opening);
-    const leaf_forces closing = leaf_in_balance(loading, &at, TRN_CLOSING, &wind_closing, &link_closing);
+    const swing raised = swing_of(loading, TRN_OPENING);
+    const swing lowered = swing_of(loading, TRN_CLOSING);
+    const link_forces link_opening = link_in_balance(loading, &at, raised);
+    const link_forces link_closing = link_in_balance(loading, &at, lowered);
+    const leaf_forces opening = leaf_in_balance(loading, &at, raised, &wind_opening, &link_opening);
+    const leaf_forces closing = leaf_in_balance(loading, &at, lowered, &wind_closing, &link_closing);
     trn_moments moments = {
         .angle_rad = angle_rad,
         .balance_Nm = at.balance_Nm,
         .wind_opening_Nm = wind_opening.moment_Nm,
         .wind_closing_Nm = wind_closing.moment_Nm,
-        .ice_Nm = trn_body_moment(loading->ice, at.rotation),
+        .ice_Nm = at.ice_Nm,
         .friction_opening_Nm = opening.friction_Nm,
         .friction_closing_Nm = closing.friction_Nm,
         .inertia_Nm = at.inertia_kg_m2 * loading->acceleration_rad_s2,
