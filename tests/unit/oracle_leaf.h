@@ -94,7 +94,7 @@ static inline oracle_leaf oracle_of(const trn_leaf *leaf, const trn_case *load_c
 typedef struct oracle_load {
     double weight_Nm;
     double wind_Nm;
-    double resultant_N;
+    double along_N;
 } oracle_load;
 
 static inline oracle_load oracle_load_at(const oracle_leaf *of, double angle, double pressure)
@@ -102,27 +102,26 @@ static inline oracle_load oracle_load_at(const oracle_leaf *of, double angle, do
     const double c = cos(angle);
     const double s = sin(angle);
     oracle_load load = {.weight_Nm = of->a_Nm * c - of->b_Nm * s};
-    double along = 0;
     for (size_t i = 0; i < of->leaf->surface_count; i++) {
         const trn_surface *on = &of->leaf->surfaces[i];
         const double rise = s * (on->to.x - on->from.x) + c * (on->to.y - on->from.y);
         const double middle = (s * (on->to.x + on->from.x) + c * (on->to.y + on->from.y)) / 2;
         const double force = on->takes_wind ? pressure * on->solidity * on->width_m * fabs(rise) : 0.0;
-        along += of->wind_sign * force;
+        load.along_N += of->wind_sign * force;
         load.wind_Nm += of->wind_sign * force * middle;
     }
-    load.resultant_N = hypot(along, of->weight_N);
     return load;
 }
 
-static inline double oracle_friction(const oracle_leaf *of, oracle_load load, bool resting)
+/* The toe's force carries part of the weight. */
+static inline double oracle_friction(const oracle_leaf *of, oracle_load load, double toe_N, bool resting)
 {
     const trn_journal *journal = of->leaf->trunnion;
     if (journal == NULL)
         return 0;
     const bool starting = resting || of->load_case->friction == TRN_FRICTION_STARTING;
     const double mu = starting ? journal->friction.starting : journal->friction.moving;
-    return mu * load.resultant_N * journal->diameter_m / 2 + journal->drag_Nm;
+    return mu * hypot(load.along_N, of->weight_N - toe_N) * journal->diameter_m / 2 + journal->drag_Nm;
 }
 
 /* The pressure of a steady or recorded wind with gusts on it; each gust begins at its start_s. */
@@ -215,9 +214,9 @@ static inline oracle_seat oracle_seat_force(const oracle_leaf *of, double angle,
     oracle_seat force = {0};
     if (seat == NULL)
         return force;
-    const double height = of->leaf->toe_m * angle;
+    const double height = of->leaf->toe_m * sin(angle);
     if (seat->buffer_stroke_m > 0 && height < seat->buffer_stroke_m)
-        force.buffers_N = fmax(oracle_buffer_raw(seat, height, -of->leaf->toe_m * speed), 0.0);
+        force.buffers_N = fmax(oracle_buffer_raw(seat, height, -of->leaf->toe_m * cos(angle) * speed), 0.0);
     if (height < 0)
         force.shoes_N = -seat->shoe_stiffness_N_m * height;
     return force;

@@ -69,7 +69,12 @@ typedef struct oracle_motion {
     int running;
     double trip_s; /* of the brakes; infinite before */
     bool brake_out;
-    bool near_missed;
+    bool creeping;    /* the near switch has been passed with power: the reference goes to creep */
+    double at_target; /* the speed of which it was said that the leaf is at it */
+    bool pedal_up;
+    bool lags;
+    bool announced; /* that it rests */
+    bool seated;
     bool passed_near;
     bool passed_full;
     bool upset_done[ORACLE_UPSETS];
@@ -88,6 +93,13 @@ static inline double oracle_within(const oracle_motion *in, double time)
 {
     const double hair = 1e-12 * fmax(1.0, fabs(time));
     return fmax(fmin(time, in->ends_s - hair), in->begins_s + hair);
+}
+
+/* How many of a kind of brakes set. */
+static inline int oracle_brakes_in(const oracle_motion *in, size_t which)
+{
+    const trn_leaf *leaf = in->of.leaf;
+    return leaf->brakes[which].count - (in->brake_out && which == oracle_strongest_brake(leaf) ? 1 : 0);
 }
 
 static inline double oracle_brakes(const oracle_motion *in, double time)
@@ -117,10 +129,11 @@ typedef struct oracle_balance {
     double brakes;
 } oracle_balance;
 
-static inline double oracle_limit(const oracle_motion *in, double speed)
+/* The most that drives, or that brakes: beyond synchronous speed the law itself is below 0 and can only brake. */
+static inline double oracle_limit(const oracle_motion *in, double sign, double speed)
 {
-    const trn_motors *motors = in->of.leaf->motors;
-    return in->running * fmax(oracle_law(motors, fabs(speed) * in->of.ratio), 0.0);
+    const double law = oracle_law(in->of.leaf->motors, fabs(speed) * in->of.ratio);
+    return in->running * (sign > 0 ? fmax(law, 0.0) : fabs(law));
 }
 
 static inline oracle_balance oracle_loads(const oracle_motion *in, double time, double angle, double speed)
@@ -130,9 +143,9 @@ static inline oracle_balance oracle_loads(const oracle_motion *in, double time, 
                                             oracle_within(in, time));
     const oracle_load load = oracle_load_at(of, angle, pressure);
     const oracle_seat seat = oracle_seat_force(of, angle, speed);
-    oracle_balance at = {.wind = load.wind_Nm, .seat = of->leaf->toe_m * (seat.buffers_N + seat.shoes_N)};
+    oracle_balance at = {.wind = load.wind_Nm, .seat = of->leaf->toe_m * cos(angle) * (seat.buffers_N + seat.shoes_N)};
     at.against = of->travel_sign * (load.weight_Nm + load.wind_Nm - at.seat);
-    at.friction = oracle_friction(of, load, in->mode == ORACLE_RESTS);
+    at.friction = oracle_friction(of, load, seat.buffers_N + seat.shoes_N, in->mode == ORACLE_RESTS);
     at.brakes = oracle_brakes(in, time);
     return at;
 }
@@ -170,6 +183,20 @@ static inline void oracle_coast(const oracle_motion *in, oracle_balance *at)
                        (of->leaf_inertia + of->rotor_inertia * of->ratio * of->ratio);
 }
 
+static inline bool oracle_has_power(const oracle_motion *in)
+{
+    return isinf(in->trip_s);
+}
+
+/* A drive that cannot move the leaf gives its limit. */
+static inline double oracle_torque_at_rest(const oracle_motion *in)
+{
+    if (!oracle_has_power(in))
+        return 0;
+    const trn_motors *motors = in->of.leaf->motors;
+    return motors->control == TRN_CONTROL_LINE ? in->running * oracle_law(motors, 0.0) : oracle_limit(in, 1.0, 0.0);
+}
+
 static inline oracle_balance oracle_balance_at(const oracle_motion *in, double time, double angle, double speed)
 {
     oracle_balance at = oracle_loads(in, time, angle, speed);
@@ -178,7 +205,7 @@ static inline oracle_balance oracle_balance_at(const oracle_motion *in, double t
         oracle_follow(in, time, &at);
         break;
     case ORACLE_AT_LIMIT:
-        oracle_push(in, in->limit_sign * oracle_limit(in, speed), &at);
+        oracle_push(in, in->limit_sign * oracle_limit(in, in->limit_sign, speed), &at);
         break;
     case ORACLE_ON_LINE:
         oracle_push(in, in->running * oracle_law(in->of.leaf->motors, in->of.travel_sign * speed * in->of.ratio), &at);
@@ -187,6 +214,7 @@ static inline oracle_balance oracle_balance_at(const oracle_motion *in, double t
         oracle_coast(in, &at);
         break;
     case ORACLE_RESTS:
+        at.torque = oracle_torque_at_rest(in);
         break;
     }
     return at;
@@ -220,24 +248,18 @@ typedef struct oracle_urge {
     double backward;
 } oracle_urge;
 
-static inline bool oracle_has_power(const oracle_motion *in)
-{
-    return isinf(in->trip_s);
-}
-
 static inline oracle_urge oracle_urge_at(const oracle_motion *in, double time, double angle)
 {
     oracle_motion resting = *in;
     resting.mode = ORACLE_RESTS;
     const oracle_balance at = oracle_loads(&resting, time, angle, 0.0);
-    double torque = 0;
-    if (oracle_has_power(in))
-        torque = in->of.leaf->motors->control == TRN_CONTROL_LINE ? in->running * oracle_law(in->of.leaf->motors, 0.0)
-                                                                  : oracle_limit(in, 0.0);
+    const double torque = oracle_torque_at_rest(in);
     const double force = torque * in->of.ratio;
     const double holds = at.friction + at.brakes;
-    return (oracle_urge){force * in->of.efficiency - at.against - holds,
-                         at.against - force / in->of.efficiency - holds};
+    const double forward = force * in->of.efficiency - at.against - holds;
+    const double backward = at.against - force / in->of.efficiency - holds;
+    const bool shod = in->of.travel_sign > 0 && !(angle > 0); /* on its shoes: it cannot close further */
+    return (oracle_urge){in->seated ? -1.0 : forward, in->seated || shod ? -1.0 : backward};
 }
 
 /* The angles of the two switches of this direction. */
@@ -273,8 +295,8 @@ static inline void oracle_angle_roots(const oracle_motion *in, double angle, rea
     const trn_seating *seat = in->of.leaf->seating;
     roots[ROOT_SHOE] = angle;
     if (seat != NULL && seat->buffer_stroke_m > 0)
-        roots[ROOT_BUFFER] = in->of.leaf->toe_m * angle - seat->buffer_stroke_m;
-    roots[ROOT_FAR] = in->of.leaf->opens_to_rad - angle;
+        roots[ROOT_BUFFER] = in->of.leaf->toe_m * sin(angle) - seat->buffer_stroke_m;
+    roots[ROOT_FAR] = in->of.leaf->opens_to_rad + 30 * 3.14159265358979323846 / 180 - angle;
 }
 
 /* What changes the equation itself. */
@@ -284,14 +306,15 @@ static inline void oracle_drive_roots(const oracle_motion *in, double time, doub
     const trn_motors *motors = in->of.leaf->motors;
     const double shaft = fabs(speed) * in->of.ratio;
     if (in->mode == ORACLE_FOLLOWS) {
-        const double limit = oracle_limit(in, speed);
-        roots[ROOT_OVER] = limit - at.torque;
-        roots[ROOT_UNDER] = at.torque + limit;
+        roots[ROOT_OVER] = oracle_limit(in, 1.0, speed) - at.torque;
+        roots[ROOT_UNDER] = at.torque + oracle_limit(in, -1.0, speed);
     } else {
         roots[ROOT_REST] = in->sense * speed;
     }
+    /* With a hair of hysteresis: the lag begins from nothing, and rounding is no catching up. */
     if (in->mode == ORACLE_AT_LIMIT)
-        roots[ROOT_CATCH] = oracle_reference_at(&in->reference, time) - in->of.travel_sign * speed;
+        roots[ROOT_CATCH] = in->limit_sign * (oracle_reference_at(&in->reference, time) - in->of.travel_sign * speed) +
+                            1e-12 * in->of.leaf->travel->speed_rad_s;
     if (in->mode != ORACLE_OFF)
         roots[ROOT_GEAR] = at.gear_sign;
     if (motors->law == TRN_TORQUE_CONSTANT)
@@ -299,9 +322,9 @@ static inline void oracle_drive_roots(const oracle_motion *in, double time, doub
     for (size_t i = 0; motors->law == TRN_TORQUE_TABLE && i < motors->table_count && i < ORACLE_KNOTS; i++)
         roots[ROOT_KNOT + i] = shaft - motors->table[i].speed_rad_s;
     const trn_seating *seat = in->of.leaf->seating;
-    const double height = in->of.leaf->toe_m * angle;
+    const double height = in->of.leaf->toe_m * sin(angle);
     if (seat != NULL && seat->buffer_stroke_m > 0 && height < seat->buffer_stroke_m)
-        roots[ROOT_CLAMP] = oracle_buffer_raw(seat, height, -in->of.leaf->toe_m * speed);
+        roots[ROOT_CLAMP] = oracle_buffer_raw(seat, height, -in->of.leaf->toe_m * cos(angle) * speed);
 }
 
 static inline int oracle_roots(realtype time, N_Vector state, realtype *roots, void *context)

@@ -57,24 +57,27 @@ static inline void oracle_event(oracle_run *run, trn_event_kind kind, size_t whi
                                                       run->in.mode == ORACLE_RESTS ? 0.0 : run->at[AT_SPEED], which};
 }
 
-static inline void oracle_finish(oracle_run *run, trn_run_end end)
-{
-    run->ended = true;
-    run->end = end;
-}
-
 /* The larger of what the drive gave and the leaf lost, at a moment. */
 static inline void oracle_note(oracle_run *run, double time, double angle, double speed)
 {
     const oracle_motion *in = &run->in;
     const oracle_balance now = oracle_balance_at(in, time, angle, speed);
-    if (in->mode == ORACLE_OFF)
+    if (in->mode == ORACLE_OFF && !(now.seat > 1e-9 * (fabs(now.against) + now.friction)))
         run->peak_deceleration = fmax(run->peak_deceleration, -now.acceleration * in->sense * in->of.travel_sign);
-    else if (in->mode != ORACLE_RESTS && in->running > 0)
+    else if (oracle_has_power(in) && in->running > 0)
         run->peak_motor_Nm = fmax(run->peak_motor_Nm, fabs(now.torque) / in->running);
+    if (in->sense > 0)
+        return;
     const oracle_seat on = oracle_seat_force(&in->of, angle, speed);
     run->toe_force_N = fmax(run->toe_force_N, on.buffers_N + on.shoes_N);
     run->buffer_force_N = fmax(run->buffer_force_N, on.buffers_N);
+}
+
+static inline void oracle_finish(oracle_run *run, trn_run_end end)
+{
+    oracle_note(run, run->time_s, run->at[AT_ANGLE], run->at[AT_SPEED]);
+    run->ended = true;
+    run->end = end;
 }
 
 /* Within the step that CVODE has just made. */
@@ -156,17 +159,26 @@ static inline void oracle_power_off(oracle_run *run)
         run->in.mode = ORACLE_OFF;
 }
 
+/* Told once until it has caught up, also where the leaf rests in between. */
+static inline void oracle_lag(oracle_run *run)
+{
+    if (!run->in.lags)
+        oracle_event(run, TRN_EVENT_DRIVE_AT_LIMIT, 0);
+    run->in.lags = true;
+}
+
 /* A leaf that shall follow: does the torque for it lie within the law? */
 static inline void oracle_follow_or_lag(oracle_run *run)
 {
     oracle_motion *in = &run->in;
     in->mode = ORACLE_FOLLOWS;
     const oracle_balance needs = oracle_balance_at(in, run->time_s, run->at[AT_ANGLE], run->at[AT_SPEED]);
-    if (fabs(needs.torque) <= oracle_limit(in, run->at[AT_SPEED]))
+    const double sign = needs.torque > 0 ? 1.0 : -1.0;
+    if (fabs(needs.torque) <= oracle_limit(in, sign, run->at[AT_SPEED]))
         return;
     in->mode = ORACLE_AT_LIMIT;
-    in->limit_sign = needs.torque > 0 ? 1.0 : -1.0;
-    oracle_event(run, TRN_EVENT_DRIVE_AT_LIMIT, 0);
+    in->limit_sign = sign;
+    oracle_lag(run);
 }
 
 static inline void oracle_set_off(oracle_run *run, double sense)
@@ -177,6 +189,7 @@ static inline void oracle_set_off(oracle_run *run, double sense)
     const double demand = at.against + at.friction;
     const bool line = in->of.leaf->motors->control == TRN_CONTROL_LINE;
     in->sense = sense;
+    in->announced = false;
     oracle_event(run, forward ? TRN_EVENT_BROKE_AWAY : TRN_EVENT_RAN_BACK, 0);
     if (forward && oracle_has_power(in)) {
         const double geared = demand > 0 ? demand / in->of.efficiency : demand * in->of.efficiency;
@@ -191,17 +204,28 @@ static inline void oracle_set_off(oracle_run *run, double sense)
     } else {
         in->mode = ORACLE_AT_LIMIT;
         in->limit_sign = 1.0;
-        oracle_event(run, TRN_EVENT_DRIVE_AT_LIMIT, 0);
+        oracle_lag(run);
     }
+}
+
+static inline bool oracle_brakes_set_later(const oracle_run *run)
+{
+    const oracle_motion *in = &run->in;
+    for (size_t i = 0; !oracle_has_power(in) && i < in->of.leaf->brake_count; i++) {
+        const trn_brake *brake = &in->of.leaf->brakes[i];
+        if (oracle_brakes_in(in, i) > 0 && in->trip_s + brake->delay_s + brake->set_time_s > run->time_s)
+            return true;
+    }
+    return false;
 }
 
 static inline trn_run_end oracle_end_at_rest(const oracle_run *run)
 {
-    if (oracle_has_power(&run->in))
-        return TRN_END_STALLED;
-    if (run->in.of.travel_sign > 0 && run->seat.seated)
+    if (run->in.passed_full)
+        return TRN_END_ARRIVED;
+    if (run->seat.seated)
         return TRN_END_SEATED;
-    return run->in.passed_full ? TRN_END_ARRIVED : TRN_END_STOPPED;
+    return oracle_has_power(&run->in) ? TRN_END_STALLED : TRN_END_STOPPED;
 }
 
 /* At rest: off again, or to the end. */
@@ -210,17 +234,21 @@ static inline void oracle_rest(oracle_run *run)
     oracle_motion *in = &run->in;
     in->mode = ORACLE_RESTS;
     run->at[AT_SPEED] = 0;
+    if (in->pedal_up)
+        oracle_power_off(run);
     const oracle_urge urge = oracle_urge_at(in, run->time_s, run->at[AT_ANGLE]);
     if (urge.forward > 0) {
         oracle_set_off(run, in->of.travel_sign);
     } else if (urge.backward > 0) {
         oracle_set_off(run, -in->of.travel_sign);
     } else {
-        run->rest_s = run->time_s;
-        if (!oracle_wind_changes(run)) {
+        if (!in->announced) {
+            in->announced = true;
+            run->rest_s = run->time_s;
             oracle_event(run, oracle_has_power(in) ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
-            oracle_finish(run, oracle_end_at_rest(run));
         }
+        if (!oracle_wind_changes(run) && !oracle_brakes_set_later(run))
+            oracle_finish(run, oracle_end_at_rest(run));
     }
 }
 
@@ -237,7 +265,12 @@ static inline void oracle_upset(oracle_run *run, size_t which)
         oracle_power_off(run);
         break;
     case TRN_UPSET_PEDAL_RELEASED:
-        oracle_aim(run, 0.0, travel->speed_rad_s * (1 - travel->creep) / travel->decelerate_in_s);
+        if (in->mode == ORACLE_ON_LINE) {
+            oracle_power_off(run);
+        } else if (oracle_has_power(in)) {
+            in->pedal_up = true;
+            oracle_aim(run, 0.0, travel->speed_rad_s * (1 - travel->creep) / travel->decelerate_in_s);
+        }
         break;
     case TRN_UPSET_MOTOR_OUT:
         in->running--;
@@ -262,6 +295,7 @@ static inline void oracle_meet_shoes(oracle_run *run)
     const double inertia = of->leaf_inertia + of->rotor_inertia * of->ratio * of->ratio;
     const trn_seating *seating = of->leaf->seating;
     if (!run->seat.seated) {
+        in->seated = true;
         run->seat = (trn_seat){.seated = true,
                                .has_force = seating != NULL && seating->shoe_stiffness_N_m > 0,
                                .speed_rad_s = -speed,
@@ -273,8 +307,8 @@ static inline void oracle_meet_shoes(oracle_run *run)
         run->at[AT_SEAT] += inertia * speed * speed / 2;
         run->at[AT_SPEED] = 0;
         run->rest_s = run->time_s;
-        oracle_power_off(run);
-        oracle_finish(run, oracle_end_at_rest(run));
+        in->announced = true;
+        in->mode = ORACLE_RESTS;
     }
 }
 
@@ -283,8 +317,9 @@ static inline void oracle_pass_near(oracle_run *run)
     const trn_travel *travel = run->in.of.leaf->travel;
     run->in.passed_near = true;
     oracle_event(run, TRN_EVENT_NEAR_SWITCH, 0);
-    if (run->in.near_missed || !oracle_has_power(&run->in))
+    if (run->in.mode == ORACLE_ON_LINE || run->in.pedal_up || !oracle_has_power(&run->in))
         return;
+    run->in.creeping = true;
     const double creep = travel->creep * travel->speed_rad_s;
     const double now = oracle_reference_at(&run->in.reference, run->time_s);
     oracle_aim(run, creep,
@@ -301,6 +336,21 @@ static inline void oracle_pass_full(oracle_run *run)
     run->switch_speed_rad_s = run->at[AT_SPEED] * run->in.of.travel_sign;
     oracle_event(run, TRN_EVENT_FULL_SWITCH, 0);
     oracle_power_off(run);
+}
+
+/* A leaf that follows is at the speed that its reference ends at. */
+static inline void oracle_reach_target(oracle_run *run)
+{
+    oracle_motion *in = &run->in;
+    if (in->mode != ORACLE_FOLLOWS || run->time_s < in->reference.until_s ||
+        in->at_target == in->reference.target_rad_s)
+        return;
+    run->at[AT_SPEED] = in->of.travel_sign * in->reference.target_rad_s;
+    in->at_target = in->reference.target_rad_s;
+    if (in->pedal_up)
+        oracle_rest(run);
+    else
+        oracle_event(run, in->creeping ? TRN_EVENT_CREEP : TRN_EVENT_FULL_SPEED, 0);
 }
 
 /* What the roots that were found do; CVODE tells them all at once. */
@@ -321,7 +371,7 @@ static inline void oracle_answer_places(oracle_run *run, const int *found)
             oracle_pass_full(run);
         oracle_meet_shoes(run);
     }
-    if (found[ROOT_FAR] && in->sense > 0 && !(in->of.travel_sign > 0 && in->passed_full)) {
+    if (found[ROOT_FAR] && in->sense > 0) {
         oracle_event(run, TRN_EVENT_LEFT_TRAVEL, 0);
         oracle_finish(run, TRN_END_LEFT);
     }
@@ -338,14 +388,17 @@ static inline void oracle_answer(oracle_run *run, const int *found)
     if (found[ROOT_OVER] || found[ROOT_UNDER]) {
         in->mode = ORACLE_AT_LIMIT;
         in->limit_sign = found[ROOT_OVER] ? 1.0 : -1.0;
-        oracle_event(run, TRN_EVENT_DRIVE_AT_LIMIT, 0);
+        oracle_lag(run);
     }
-    if (found[ROOT_REST])
+    const bool shall_rest = in->pedal_up && run->time_s >= in->reference.until_s;
+    if (found[ROOT_REST] || (found[ROOT_CATCH] && shall_rest)) {
         oracle_rest(run);
-    if (found[ROOT_CATCH] && in->mode == ORACLE_AT_LIMIT) {
+    } else if (found[ROOT_CATCH] && in->mode == ORACLE_AT_LIMIT) {
         run->at[AT_SPEED] = in->of.travel_sign * oracle_reference_at(&in->reference, run->time_s);
-        in->mode = ORACLE_FOLLOWS;
+        in->lags = false;
         oracle_event(run, TRN_EVENT_CAUGHT_UP, 0);
+        oracle_follow_or_lag(run);
+        oracle_reach_target(run);
     }
 }
 
@@ -353,18 +406,11 @@ static inline void oracle_answer(oracle_run *run, const int *found)
 static inline void oracle_strike(oracle_run *run)
 {
     oracle_motion *in = &run->in;
-    const trn_travel *travel = in->of.leaf->travel;
-    if (oracle_has_power(in) && run->time_s == in->reference.until_s) {
-        if (in->mode == ORACLE_FOLLOWS)
-            run->at[AT_SPEED] = in->of.travel_sign * in->reference.target_rad_s;
-        if (in->mode == ORACLE_FOLLOWS && in->reference.target_rad_s > 0)
-            oracle_event(run, in->passed_near && !in->near_missed ? TRN_EVENT_CREEP : TRN_EVENT_FULL_SPEED, 0);
-        if (!(in->reference.target_rad_s > 0) && travel->speed_rad_s > 0)
-            oracle_power_off(run);
-    }
+    if (oracle_has_power(in))
+        oracle_reach_target(run);
     for (size_t i = 0; !oracle_has_power(in) && i < in->of.leaf->brake_count; i++) {
         const trn_brake *brake = &in->of.leaf->brakes[i];
-        if (run->time_s == in->trip_s + brake->delay_s + brake->set_time_s)
+        if (run->time_s == in->trip_s + brake->delay_s + brake->set_time_s && oracle_brakes_in(in, i) > 0)
             oracle_event(run, TRN_EVENT_BRAKE_SET, i);
     }
 }
@@ -377,6 +423,8 @@ static inline bool oracle_stretch(oracle_run *run, int *found, N_Vector room)
     in->ends_s = oracle_next_moment(run);
     oracle_check(CVodeReInit(run->cvode, run->time_s, run->state), "restart");
     oracle_check(CVodeSetStopTime(run->cvode, in->ends_s), "stop time");
+    /* At rest nothing holds CVODE back from stepping over a gust. */
+    oracle_check(CVodeSetMaxStep(run->cvode, in->mode == ORACLE_RESTS ? 0.02 : 0.0), "longest step");
     oracle_note(run, run->time_s, run->at[AT_ANGLE], run->at[AT_SPEED]);
     const double began = run->time_s;
     int flag = CV_SUCCESS;
@@ -389,7 +437,9 @@ static inline bool oracle_stretch(oracle_run *run, int *found, N_Vector room)
     long evaluations = 0;
     oracle_check(CVodeGetNumRhsEvals(run->cvode, &evaluations), "count");
     run->evaluations += evaluations;
-    if (in->mode == ORACLE_AT_LIMIT)
+    in->begins_s = run->time_s; /* what is decided now is decided for what comes */
+    in->ends_s = HUGE_VAL;
+    if (in->mode == ORACLE_AT_LIMIT || (in->mode == ORACLE_RESTS && oracle_has_power(in)))
         run->lag_s += run->time_s - began;
     memset(found, 0, ROOTS * sizeof *found);
     if (flag == CV_ROOT_RETURN)
@@ -409,9 +459,9 @@ static inline void oracle_continue(oracle_run *run, N_Vector room)
     oracle_motion *in = &run->in;
     if (in->mode == ORACLE_FOLLOWS)
         oracle_follow_or_lag(run);
-    if (in->mode == ORACLE_RESTS || (in->mode == ORACLE_OFF && run->at[AT_SPEED] == 0))
+    if (in->mode == ORACLE_RESTS)
         oracle_rest(run);
-    if (!run->ended && run->time_s > run->power_off_s + 600)
+    if (!run->ended && in->mode != ORACLE_RESTS && run->time_s > run->power_off_s + 600)
         oracle_finish(run, TRN_END_MOVING);
 }
 
@@ -422,7 +472,9 @@ static inline void oracle_begin(oracle_run *run, const trn_leaf *leaf, const trn
     *in = (oracle_motion){.of = oracle_of(leaf, setting->load_case, setting->direction),
                           .setting = setting,
                           .running = leaf->motors->running,
+                          .sense = setting->direction == TRN_OPENING ? 1.0 : -1.0,
                           .trip_s = HUGE_VAL,
+                          .at_target = -1.0,
                           .ends_s = HUGE_VAL,
                           .reference = {0, 0, travel->speed_rad_s, travel->speed_rad_s / travel->accelerate_in_s,
                                         travel->accelerate_in_s}};
@@ -430,7 +482,7 @@ static inline void oracle_begin(oracle_run *run, const trn_leaf *leaf, const trn
     for (size_t i = 0; i < setting->upset_count; i++) {
         const trn_upset_kind kind = setting->upsets[i].kind;
         in->brake_out = in->brake_out || kind == TRN_UPSET_BRAKE_OUT;
-        in->near_missed = in->near_missed || kind == TRN_UPSET_NEAR_SWITCH_MISSED;
+        in->passed_near = in->passed_near || kind == TRN_UPSET_NEAR_SWITCH_MISSED;
         in->upset_done[i] = kind == TRN_UPSET_BRAKE_OUT || kind == TRN_UPSET_NEAR_SWITCH_MISSED;
     }
     if (setting->gust != NULL)

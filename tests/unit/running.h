@@ -69,8 +69,12 @@ static inline void set_rig(rig *on)
     on->leaf.case_count = 1;
     on->drive = (trn_drive){.kind = TRN_DRIVE_RATIO, .ratio = 1.0, .efficiency = 1.0};
     on->motors = (trn_motors){.installed = 1, .running = 1, .peak = 1.0, .law = TRN_TORQUE_CONSTANT};
-    on->travel = (trn_travel){.speed_rad_s = 0.02, .accelerate_in_s = 8.0, .creep = 0.2, .near_open_rad = 1.3,
-                              .near_closed_rad = 0.15, .decelerate_in_s = 5.0};
+    on->travel = (trn_travel){.speed_rad_s = 0.02,
+                              .accelerate_in_s = 8.0,
+                              .creep = 0.2,
+                              .near_open_rad = 1.3,
+                              .near_closed_rad = 0.15,
+                              .decelerate_in_s = 5.0};
     on->load_case = trn_default_case();
     set_wheel(on, 1e6);
     set_torque(on, 1e9);
