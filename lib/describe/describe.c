@@ -25,6 +25,8 @@ enum {
     MOTORS,
     BRAKES,
     TRAVEL,
+    SEATING,
+    STEPS,
     CASES,
     HOLDING,
     WIND_LIMITS,
@@ -50,6 +52,8 @@ static const dsc_field leaf_fields[] = {
     [MOTORS] = {"motors", false, dsc_read_section, offsetof(trn_leaf, motors), &dsc_motors_form},
     [BRAKES] = {"brakes", false, dsc_read_list, offsetof(trn_leaf, brakes), &dsc_brake_list},
     [TRAVEL] = {"travel", false, dsc_read_section, offsetof(trn_leaf, travel), &dsc_travel_form},
+    [SEATING] = {"seating", false, dsc_read_section, offsetof(trn_leaf, seating), &dsc_seating_form},
+    [STEPS] = {"steps", false, dsc_read_list, offsetof(trn_leaf, steps), &dsc_step_list},
     [CASES] = {"cases", false, dsc_read_list, offsetof(trn_leaf, cases), &dsc_case_list},
     [HOLDING] = {"holding", false, dsc_read_list, offsetof(trn_leaf, holdings), &dsc_holding_list},
     [WIND_LIMITS] = {"wind_limits", false, dsc_read_section, offsetof(trn_leaf, wind_limits), &dsc_wind_limits_form},
@@ -80,16 +84,32 @@ static bool add_still_air(dsc_reading *reading, trn_leaf *leaf)
     return true;
 }
 
+/* A switch that was not read well is 0, and in its place. */
+static bool check_switches(dsc_reading *reading, const dsc_node *travel, const trn_leaf *leaf)
+{
+    bool good = true;
+    if (leaf->travel->near_open_rad >= leaf->opens_to_rad) {
+        good = dsc_fault(reading, dsc_value(travel, "near_open"), "near_open",
+                         "the switch is not below the full opening: expected less than opens_to");
+    }
+    if (leaf->travel->full_open_rad > leaf->opens_to_rad) {
+        good = dsc_fault(reading, dsc_value(travel, "full_open"), "full_open",
+                         "the switch is beyond the full opening: expected at most opens_to");
+    }
+    return good;
+}
+
 static bool check_leaf(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
 {
     trn_leaf *leaf = record;
     const dsc_node *pockets[] = {dsc_value(mapping, "pockets"),
                                  dsc_value(dsc_value(mapping, "linked_counterweight"), "pockets")};
     bool good = dsc_check_names(reading, pockets, 2);
-    const dsc_node *near_open = dsc_value(dsc_value(mapping, "travel"), "near_open");
-    if (near_open && seen[OPENS_TO].good && leaf->travel->near_open_rad >= leaf->opens_to_rad) {
-        good = dsc_fault(reading, near_open, "near_open",
-                         "the switch is not below the full opening: expected less than opens_to");
+    if (leaf->travel && seen[OPENS_TO].good) {
+        good = check_switches(reading, dsc_value(mapping, "travel"), leaf) && good;
+    }
+    if (seen[STEPS].good) {
+        good = dsc_check_steps(reading, seen[STEPS].value, leaf->steps, leaf->step_count) && good;
     }
     if (!seen[CASES].key) {
         good = add_still_air(reading, leaf) && good;

@@ -4,11 +4,14 @@
 #include "sections.h"
 #include "trunnion/leaf.h"
 
-enum { INSTALLED, RUNNING, POWER, SPEED, INERTIA, LAW, PEAK, SYNCHRONOUS, BREAKDOWN, TABLE };
+enum { INSTALLED, RUNNING, POWER, SPEED, INERTIA, LAW, CONTROL, PEAK, SYNCHRONOUS, BREAKDOWN, TABLE };
 
 static const char *const law_words[] = {
     [TRN_TORQUE_CONSTANT] = "constant", [TRN_TORQUE_INDUCTION] = "induction", [TRN_TORQUE_TABLE] = "table"};
 static const dsc_choice laws = {law_words, sizeof law_words / sizeof *law_words};
+
+static const char *const control_words[] = {[TRN_CONTROL_REFERENCE] = "reference", [TRN_CONTROL_LINE] = "line"};
+static const dsc_choice controls = {control_words, sizeof control_words / sizeof *control_words};
 
 static const dsc_pair torque_pair = {
     DSC_0_OR_MORE(DSC_ANGULAR_SPEED),
@@ -32,6 +35,7 @@ static const dsc_field motor_fields[] = {
     [SPEED] = {"speed", true, dsc_read_quantity, offsetof(trn_motors, speed_rad_s), DSC_OVER_0(DSC_ANGULAR_SPEED)},
     [INERTIA] = {"inertia", false, dsc_read_quantity, offsetof(trn_motors, inertia_kg_m2), DSC_0_OR_MORE(DSC_INERTIA)},
     [LAW] = {"law", false, dsc_read_choice, offsetof(trn_motors, law), &laws},
+    [CONTROL] = {"control", false, dsc_read_choice, offsetof(trn_motors, control), &controls},
     [PEAK] = {"peak", false, dsc_read_quantity, offsetof(trn_motors, peak), DSC_1_OR_MORE(DSC_PURE)},
     [SYNCHRONOUS] = {"synchronous", false, dsc_read_quantity, offsetof(trn_motors, synchronous_rad_s),
                      DSC_OVER_0(DSC_ANGULAR_SPEED)},
@@ -78,6 +82,9 @@ static bool check_motors(dsc_reading *reading, const dsc_node *mapping, const ds
     bool good = true;
     if (!seen[RUNNING].key) {
         motors->running = motors->installed;
+    }
+    if (!seen[CONTROL].key && motors->law == TRN_TORQUE_INDUCTION) {
+        motors->control = TRN_CONTROL_LINE;
     }
     if (seen[RUNNING].good && seen[INSTALLED].good && motors->running > motors->installed) {
         good = dsc_fault(reading, seen[RUNNING].value, "running", "%d is more than are installed: expected at most %d",

@@ -37,6 +37,8 @@ static const kind_words kinds[] = {
     [DSC_WEIGHT_PER_AREA] = {"a weight per area", "95 kg/m2 or 20 psf", {.m = -1, .kg = 1, .s = -2}, true, false},
     [DSC_UNIT_WEIGHT] = {"a unit weight", "2450 kg/m3 or 24 kN/m3", {.m = -2, .kg = 1, .s = -2}, true, false},
     [DSC_FORCE] = {"a force", "4 kN", {.m = 1, .kg = 1, .s = -2}, false, false},
+    [DSC_STIFFNESS] = {"a stiffness", "300 kN/m", {.kg = 1, .s = -2}, false, false},
+    [DSC_DAMPING] = {"a damping", "90 kN s/m", {.kg = 1, .s = -1}, false, false},
     [DSC_PRESSURE] = {"a pressure", "1.2 kPa or 25 lbf/ft2", {.m = -1, .kg = 1, .s = -2}, false, false},
     [DSC_SPEED] = {"a speed", "47 km/h", {.m = 1, .s = -1}, false, false},
     [DSC_DENSITY] = {"a density", "1.25 kg/m3", {.m = -3, .kg = 1}, false, false},

@@ -23,6 +23,8 @@ typedef enum dsc_kind {
     DSC_WEIGHT_PER_AREA,
     DSC_UNIT_WEIGHT,
     DSC_FORCE,
+    DSC_STIFFNESS,
+    DSC_DAMPING,
     DSC_PRESSURE,
     DSC_SPEED,
     DSC_DENSITY,

@@ -6,6 +6,7 @@
 #define DSC_SECTIONS_H
 
 #include "fields.h"
+#include "trunnion/operation.h"
 #include "trunnion/part.h"
 
 /* parts.c; the count of a list lies in the struct that holds it, so that there are two of each. */
@@ -46,6 +47,15 @@ extern const dsc_form dsc_motors_form;
 extern const dsc_form dsc_travel_form;
 extern const dsc_form dsc_balance_target_form;
 extern const dsc_form dsc_duty_form;
+
+/* seating.c */
+extern const dsc_form dsc_seating_form;
+
+/* steps.c */
+extern const dsc_list dsc_step_list;
+
+/* The steps of an operation, read before, against each other. */
+bool dsc_check_steps(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count);
 
 /* outline.c */
 bool dsc_points_differ(trn_point a, trn_point b);

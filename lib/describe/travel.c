@@ -3,7 +3,7 @@
 #include "sections.h"
 #include "trunnion/pocket.h"
 
-enum { SPEED, ACCELERATE_IN, CREEP, NEAR_OPEN, NEAR_CLOSED, DECELERATE_IN };
+enum { SPEED, ACCELERATE_IN, CREEP, NEAR_OPEN, NEAR_CLOSED, DECELERATE_IN, FULL_OPEN, FULL_CLOSED };
 
 static const dsc_field travel_fields[] = {
     [SPEED] = {"speed", true, dsc_read_quantity, offsetof(trn_travel, speed_rad_s), DSC_OVER_0(DSC_ANGULAR_SPEED)},
@@ -15,31 +15,65 @@ static const dsc_field travel_fields[] = {
                      DSC_OVER_0(DSC_ANGLE)},
     [DECELERATE_IN] = {"decelerate_in", true, dsc_read_quantity, offsetof(trn_travel, decelerate_in_s),
                        DSC_OVER_0(DSC_TIME)},
+    [FULL_OPEN] = {"full_open", false, dsc_read_quantity, offsetof(trn_travel, full_open_rad), DSC_OVER_0(DSC_ANGLE)},
+    [FULL_CLOSED] = {"full_closed", false, dsc_read_quantity, offsetof(trn_travel, full_closed_rad),
+                     DSC_0_OR_MORE(DSC_ANGLE)},
 };
+
+/* The full switch of an end stands beyond its near one. */
+static bool check_full_switches(dsc_reading *reading, const dsc_seen *seen, const trn_travel *travel)
+{
+    bool good = true;
+    if (seen[FULL_OPEN].good && seen[NEAR_OPEN].good && travel->full_open_rad <= travel->near_open_rad) {
+        good = dsc_fault(reading, seen[FULL_OPEN].value, "full_open",
+                         "the switch is not above the near one: expected more than near_open");
+    }
+    if (seen[FULL_CLOSED].good && seen[NEAR_CLOSED].good && travel->full_closed_rad >= travel->near_closed_rad) {
+        good = dsc_fault(reading, seen[FULL_CLOSED].value, "full_closed",
+                         "the switch is not below the near one: expected less than near_closed");
+    }
+    return good;
+}
 
 static bool check_travel(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
 {
     (void)mapping;
     const trn_travel *travel = record;
+    const bool full_good = check_full_switches(reading, seen, travel);
     if (seen[NEAR_OPEN].good && seen[NEAR_CLOSED].good && travel->near_closed_rad >= travel->near_open_rad) {
         bool open_first = dsc_place_compare(seen[NEAR_OPEN].value->place, seen[NEAR_CLOSED].value->place) < 0;
         size_t later = open_first ? NEAR_CLOSED : NEAR_OPEN;
         return dsc_fault(reading, seen[later].value, travel_fields[later].key,
                          "the near switches are out of order: expected near_closed below near_open");
     }
-    return true;
+    return full_good;
 }
 
 const dsc_form dsc_travel_form = {
     .noun = "travel", DSC_FIELDS_OF(travel_fields), .size = sizeof(trn_travel), .check = check_travel};
 
+enum { OPENINGS, HOLD_OPEN, HOURS_WITHOUT, CASE };
+
 static const dsc_field duty_fields[] = {
-    {"openings_per_hour", true, dsc_read_quantity, offsetof(trn_duty, openings_per_hour), DSC_OVER_0(DSC_PURE)},
-    {"hold_open", true, dsc_read_quantity, offsetof(trn_duty, hold_open_s), DSC_0_OR_MORE(DSC_TIME)},
-    {"case", false, dsc_read_text, offsetof(trn_duty, case_name), NULL},
+    [OPENINGS] = {"openings_per_hour", true, dsc_read_quantity, offsetof(trn_duty, openings_per_hour),
+                  DSC_OVER_0(DSC_PURE)},
+    [HOLD_OPEN] = {"hold_open", true, dsc_read_quantity, offsetof(trn_duty, hold_open_s), DSC_0_OR_MORE(DSC_TIME)},
+    [HOURS_WITHOUT] = {"hours_without_openings", false, dsc_read_quantity, offsetof(trn_duty, hours_without_openings),
+                       DSC_0_OR_MORE(DSC_PURE)},
+    [CASE] = {"case", false, dsc_read_text, offsetof(trn_duty, case_name), NULL},
 };
 
-const dsc_form dsc_duty_form = {.noun = "duty", DSC_FIELDS_OF(duty_fields), .size = sizeof(trn_duty)};
+static bool check_duty(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
+{
+    (void)mapping;
+    const trn_duty *duty = record;
+    return !seen[HOURS_WITHOUT].good || duty->hours_without_openings < 24 ||
+           dsc_fault(reading, seen[HOURS_WITHOUT].value, "hours_without_openings",
+                     "no hour of the day is left: expected the hours of each day, from 0 to under 24");
+}
+
+const dsc_form dsc_duty_form = {
+    .noun = "duty", DSC_FIELDS_OF(duty_fields), .size = sizeof(trn_duty), .check = check_duty};
 
 static const dsc_rule angle_rule = {DSC_ANGLE, DSC_RADIANS(-180), DSC_RADIANS(180), false, " from -180 to 180 degree"};
 

@@ -74,7 +74,7 @@ static void set_scales(run_state *of)
     for (int i = 0; i < FLOWS; i++) {
         of->scales[FLOW + i] = torque * turns * leaf->opens_to_rad;
     }
-    of->scales[FLOW + SQUARES] = each * each;
+    of->scales[FLOW + SQUARES] = each * each * leaf->opens_to_rad / leaf->travel->speed_rad_s;
 }
 
 /* The brake that gives most at the leaf. */

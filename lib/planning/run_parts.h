@@ -75,6 +75,7 @@ typedef struct run_state {
 
 /* run_record.c: what is kept of a run. */
 void run_note(run_state *of, trn_event_kind kind, size_t which);
+void run_note_rest(run_state *of);
 void run_add_row(run_state *of, double time_s, double angle_rad, double speed_rad_s);
 
 /* A step between two states, and the polynomial between them. */
@@ -95,8 +96,8 @@ typedef struct run_point {
 /* At a share, 0 to 1, of a span: the polynomial of degree 5 through angle, speed and acceleration of both ends. */
 run_point run_point_in(const run_span *span, double share);
 
-/* Take rows, peaks and lag of a span that was run. */
-void run_keep_span(run_state *of, const run_span *span);
+/* Take rows, peaks and lag of a span that was run; now: at its start, middle and end. */
+void run_keep_span(run_state *of, const run_span *span, const motion_now now[3]);
 
 /* Rows and lag of a rest from the present to a time. */
 void run_keep_rest(run_state *of, double until_s);
@@ -118,6 +119,9 @@ void run_arrive_at_target(run_state *of);
 /* run_moments.c: moments known beforehand, and what they bring. */
 double run_next_moment(const run_state *of);
 void run_pass_moment(run_state *of);
+
+/* Level the reference where its ramp is over. */
+void run_reach_target(run_state *of);
 
 /* Brakes of a group that set. */
 int run_brakes_in(const run_state *of, size_t group);

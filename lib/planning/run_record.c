@@ -94,25 +94,29 @@ typedef struct effort {
     const run_span *span;
 } effort;
 
+static double effort_of(const run_state *of, const motion_now *now)
+{
+    return of->leaf->drive->kind == TRN_DRIVE_CYLINDER ? now->pressure_Pa : fabs(per_motor(of, now->motor_Nm));
+}
+
 static double effort_at(double share, const void *context)
 {
     const effort *made = context;
     const run_point at = run_point_in(made->span, share);
     const motion_now now = motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
-    return made->of->leaf->drive->kind == TRN_DRIVE_CYLINDER ? now.pressure_Pa
-                                                             : fabs(per_motor(made->of, now.motor_Nm));
+    return effort_of(made->of, &now);
 }
 
 /* The largest effort of a span: at an end, or where the parabola through three points promises more than ever before.
  */
-static void keep_effort(run_state *of, const run_span *span)
+static void keep_effort(run_state *of, const run_span *span, const motion_now now[3])
 {
     const bool cylinders = of->leaf->drive->kind == TRN_DRIVE_CYLINDER;
     double *peak = cylinders ? &of->run.peak_pressure_Pa : &of->run.peak_motor_Nm;
     const effort made = {of, span};
-    const double first = effort_at(0, &made);
-    const double middle = effort_at(0.5, &made);
-    const double last = effort_at(1, &made);
+    const double first = effort_of(of, &now[0]);
+    const double middle = effort_of(of, &now[1]);
+    const double last = effort_of(of, &now[2]);
     *peak = fmax(*peak, fmax(first, fmax(middle, last)));
     const double slope = last - first;
     const double bend = first - 2 * middle + last;
@@ -122,14 +126,13 @@ static void keep_effort(run_state *of, const run_span *span)
     }
 }
 
-static void keep_deceleration(run_state *of, const run_span *span)
+static void keep_deceleration(run_state *of, const motion_now now[3])
 {
     const double sign = travel_sign(of->moving.sense);
-    for (int i = 0; i <= 2; i++) {
-        const run_point at = run_point_in(span, i / 2.0);
-        const motion_now now = motion_at(&of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
-        if (!(now.seat_N > 0)) {
-            of->run.peak_deceleration_rad_s2 = fmax(of->run.peak_deceleration_rad_s2, -sign * now.acceleration_rad_s2);
+    for (int i = 0; i < 3; i++) {
+        if (!(now[i].seat_N > 0)) {
+            of->run.peak_deceleration_rad_s2 =
+                fmax(of->run.peak_deceleration_rad_s2, -sign * now[i].acceleration_rad_s2);
         }
     }
 }
@@ -159,14 +162,14 @@ static void keep_rows(run_state *of, const run_span *span, double until_s)
     }
 }
 
-void run_keep_span(run_state *of, const run_span *span)
+void run_keep_span(run_state *of, const run_span *span, const motion_now now[3])
 {
     keep_rows(of, span, span->start_s + span->length_s);
     if (of->power_on) {
-        keep_effort(of, span);
+        keep_effort(of, span, now);
         of->run.lag_s += of->moving.mode == MODE_LIMIT ? span->length_s : 0;
     } else {
-        keep_deceleration(of, span);
+        keep_deceleration(of, now);
     }
     if (of->leaf->seating != NULL && of->moving.sense == TRN_CLOSING &&
         of->leaf->toe_m * sin(span->angle_rad[1]) < of->leaf->seating->buffer_stroke_m + 1e-12) {
@@ -174,13 +177,29 @@ void run_keep_span(run_state *of, const run_span *span)
     }
 }
 
+/* Of each motor, while the leaf rests with its power on. */
+static double stalled_torque(const run_state *of)
+{
+    return per_motor(of, at_rest(of, of->time_s, of->now.at[ANGLE]).motor_Nm);
+}
+
+void run_note_rest(run_state *of)
+{
+    of->announced = true;
+    run_note(of, of->power_on ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
+    if (of->power_on) {
+        of->run.peak_motor_Nm = fmax(of->run.peak_motor_Nm, fabs(stalled_torque(of)));
+        of->run.peak_pressure_Pa =
+            fmax(of->run.peak_pressure_Pa, at_rest(of, of->time_s, of->now.at[ANGLE]).pressure_Pa);
+    }
+}
+
 void run_keep_rest(run_state *of, double until_s)
 {
     keep_rows(of, NULL, until_s);
     if (of->power_on) {
-        const double torque = per_motor(of, at_rest(of, of->time_s, of->now.at[ANGLE]).motor_Nm);
+        const double torque = stalled_torque(of);
         of->now.at[FLOW + SQUARES] += torque * torque * (until_s - of->time_s);
         of->run.lag_s += until_s - of->time_s;
-        of->run.peak_motor_Nm = fmax(of->run.peak_motor_Nm, fabs(torque));
     }
 }

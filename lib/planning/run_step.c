@@ -5,10 +5,18 @@
 #include "run_parts.h"
 #include "search.h"
 
+/* What the stepper asks, and the last answer. */
+typedef struct asked {
+    const motion *moving;
+    motion_now *last;
+} asked;
+
 static stepper_state rates(double time_s, const stepper_state *state, const void *context)
 {
-    const motion_now now = motion_at(context, time_s, state->at[ANGLE], state->at[SPEED]);
+    const asked *by = context;
+    const motion_now now = motion_at(by->moving, time_s, state->at[ANGLE], state->at[SPEED]);
     stepper_state rate;
+    *by->last = now;
     rate.at[ANGLE] = state->at[SPEED];
     rate.at[SPEED] = now.acceleration_rad_s2;
     for (int i = 0; i < FLOWS; i++) {
@@ -18,7 +26,15 @@ static stepper_state rates(double time_s, const stepper_state *state, const void
 }
 
 /* What can end a step. */
-typedef enum happening { NOTHING, PASSES_MARK, COMES_TO_REST, CATCHES_UP, REACHES_LIMIT } happening;
+typedef enum happening {
+    NOTHING,
+    PASSES_MARK,
+    COMES_TO_REST,
+    CATCHES_UP,
+    REACHES_LIMIT,
+    REACHES_SPEED,
+    MEETS_KNOT
+} happening;
 
 /* A step that was tried, and what is watched on it. */
 typedef struct attempt {
@@ -26,13 +42,16 @@ typedef struct attempt {
     stepper_state start_rates;
     stepper_step step;
     run_span span;
+    motion_now at[3]; /* start, middle, end of the span */
     mark next;
+    double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
 static void try_step(attempt *made, double length_s)
 {
     const run_state *of = made->of;
-    made->step = stepper_take(rates, &of->moving, of->time_s, &of->now, &made->start_rates, length_s);
+    const asked by = {&of->moving, &made->at[2]};
+    made->step = stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
     made->span = (run_span){
         .start_s = of->time_s,
         .length_s = length_s,
@@ -79,12 +98,75 @@ static double to_reference(double share, const void *context)
     return moving->side * (straight_at(moving->reference, at.time_s) - speed);
 }
 
-static double to_limit(double share, const void *context)
+/* Speed of the motors' shafts in the commanded direction. */
+static double shaft_speed(const attempt *made, double share)
+{
+    const run_point at = run_point_in(&made->span, share);
+    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(at.angle_rad)).ratio;
+    return travel_sign(made->of->moving.commanded) * at.speed_rad_s * ratio;
+}
+
+/* Across the line full speed is the motors' rated one. */
+static double to_rated_speed(double share, const void *context)
 {
     const attempt *made = context;
+    return made->of->leaf->motors->speed_rad_s - shaft_speed(made, share);
+}
+
+static double to_knot_below(double share, const void *context)
+{
+    const attempt *made = context;
+    return fabs(shaft_speed(made, share)) - made->knots_rad_s[0];
+}
+
+static double to_knot_above(double share, const void *context)
+{
+    const attempt *made = context;
+    return made->knots_rad_s[1] - fabs(shaft_speed(made, share));
+}
+
+/* A knot at which the leaf is already lies behind it. */
+static void offer_knot(attempt *made, double shaft_rad_s, double knot_rad_s)
+{
+    const double hair = 1e-12 * knot_rad_s;
+    if (knot_rad_s < shaft_rad_s - hair) {
+        made->knots_rad_s[0] = fmax(made->knots_rad_s[0], knot_rad_s);
+    } else if (knot_rad_s > shaft_rad_s + hair) {
+        made->knots_rad_s[1] = fmin(made->knots_rad_s[1], knot_rad_s);
+    }
+}
+
+/* Where the torque's law bends: a step across a bend has no order. */
+static void set_knots(attempt *made)
+{
+    const trn_motors *motors = made->of->leaf->motors;
+    made->knots_rad_s[0] = -HUGE_VAL;
+    made->knots_rad_s[1] = HUGE_VAL;
+    if (made->of->leaf->drive->kind == TRN_DRIVE_CYLINDER || motors->law == TRN_TORQUE_INDUCTION) {
+        return;
+    }
+    const double shaft = fabs(shaft_speed(made, 0));
+    offer_knot(made, shaft, motors->speed_rad_s);
+    for (size_t i = 0; i < motors->table_count; i++) {
+        offer_knot(made, shaft, motors->table[i].speed_rad_s);
+    }
+}
+
+static double margin(const motion_now *now)
+{
+    return fmin(now->drive_limit_Nm - now->motor_Nm, now->motor_Nm + now->hold_limit_Nm);
+}
+
+static motion_now now_in(const attempt *made, double share)
+{
     const run_point at = run_point_in(&made->span, share);
-    const motion_now now = motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
-    return fmin(now.drive_limit_Nm - now.motor_Nm, now.motor_Nm + now.hold_limit_Nm);
+    return motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
+}
+
+static double to_limit(double share, const void *context)
+{
+    const motion_now now = now_in(context, share);
+    return margin(&now);
 }
 
 /* The first share at which a watched value is 0, seen from a few points; 2 where it stays over 0. */
@@ -101,26 +183,25 @@ static double first_zero(search_function watched, const attempt *made, double le
     return 2;
 }
 
-/* As the one before, also where the value only dips below 0 between two points. */
-static double first_dip(search_function watched, const attempt *made)
+/* The first share at which the drive comes to its limit, also where it only grazes it; 2 where it does not. */
+static double first_at_limit(const attempt *made)
 {
-    const double start = watched(0, made);
-    const double middle = watched(0.5, made);
-    const double end = watched(1, made);
+    const double start = margin(&made->at[0]);
+    const double middle = margin(&made->at[1]);
+    const double end = margin(&made->at[2]);
     const double slope = end - start;
     const double bend = start - 2 * middle + end;
-    double low = middle < end ? 0.5 : 1;
     const double vertex = 0.5 - slope / (4 * bend);
-    if (bend > 0 && vertex > 0 && vertex < 1 && watched(vertex, made) < fmin(middle, end)) {
+    double low = middle < 0 || middle < end ? 0.5 : 1;
+    if (fmin(middle, end) >= 0) {
+        /* The parabola through the three tells whether a look between them is worth its price. */
+        const bool dips = bend > 0 && vertex > 0 && vertex < 1 && middle - slope * slope / (8 * bend) < 0;
+        if (!dips || !(to_limit(vertex, made) < 0)) {
+            return 2;
+        }
         low = vertex;
     }
-    if (middle < 0 && low > 0.5) {
-        low = 0.5;
-    }
-    if (!(watched(low, made) < 0)) {
-        return 2;
-    }
-    return start > 0 ? search_root(watched, made, 0, low) : 0;
+    return start > 0 ? search_root(to_limit, made, 0, low) : 0;
 }
 
 typedef struct finding {
@@ -151,7 +232,14 @@ static finding look(const attempt *made)
         consider(&first, CATCHES_UP, first_zero(to_reference, made, 1e-14 * made->of->leaf->travel->speed_rad_s));
     }
     if (moving->mode == MODE_FOLLOW) {
-        consider(&first, REACHES_LIMIT, first_dip(to_limit, made));
+        consider(&first, REACHES_LIMIT, first_at_limit(made));
+    }
+    if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
+        consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
+        consider(&first, MEETS_KNOT, first_zero(to_knot_above, made, 0));
+    }
+    if (moving->mode == MODE_LINE && !made->of->at_target) {
+        consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));
     }
     return first;
 }
@@ -177,7 +265,8 @@ static void close_in(attempt *made, finding found)
 {
     double length = found.share * made->span.length_s;
     try_step(made, length);
-    for (int i = 0; i < 4 && found.what != REACHES_LIMIT; i++) {
+    const bool exact = found.what == PASSES_MARK || found.what == COMES_TO_REST || found.what == CATCHES_UP;
+    for (int i = 0; i < 4 && exact; i++) {
         const double more = lacking(made, found.what);
         if (!(fabs(more) > 1e-14 * made->of->time_s + 1e-15) || !(fabs(more) < 0.1 * length)) {
             return;
@@ -189,7 +278,7 @@ static void close_in(attempt *made, finding found)
 
 static void commit(run_state *of, const attempt *made, double until_s)
 {
-    run_keep_span(of, &made->span);
+    run_keep_span(of, &made->span, made->at);
     of->time_s = until_s;
     of->now = made->step.end;
 }
@@ -212,6 +301,11 @@ static void happen(run_state *of, const attempt *made, happening what)
     case REACHES_LIMIT:
         run_reach_limit(of);
         break;
+    case REACHES_SPEED:
+        of->at_target = true;
+        run_note(of, TRN_EVENT_FULL_SPEED, 0);
+        break;
+    case MEETS_KNOT:
     case NOTHING:
         break;
     }
@@ -247,15 +341,18 @@ trn_status run_step(run_state *of, trn_error *error)
     const double moment = run_next_moment(of);
     const double longest = moment - of->time_s;
     attempt made = {.of = of, .next = run_next_mark(of)};
-    made.start_rates = rates(of->time_s, &of->now, &of->moving);
+    const asked by = {&of->moving, &made.at[0]};
+    made.start_rates = rates(of->time_s, &of->now, &by);
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {
         return status;
     }
-    of->steps++;
+    made.at[1] = now_in(&made, 0.5);
+    set_knots(&made);
     const finding found = look(&made);
     if (found.what != NOTHING) {
         close_in(&made, found);
+        made.at[1] = now_in(&made, 0.5);
     }
     const bool whole = found.what == NOTHING && made.span.length_s >= longest;
     commit(of, &made, whole ? moment : of->time_s + made.span.length_s);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <locale.h>
 #include <pthread.h>
 
+#include "comma_locale.h"
 #include "describing.h"
 
 #define PI 3.14159265358979323846
@@ -260,41 +260,10 @@ static void a_bad_angle_leaves_the_last_one(void **state)
     assert_close(angle, -7, 0);
 }
 
-static void write_file(const char *folder, const char *name, const char *text)
-{
-    char path[128];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    FILE *file = fopen(path, "w");
-    assert_non_null(file);
-    fputs(text, file);
-    assert_int_equal(fclose(file), 0);
-}
-
-/*
- * A locale with a decimal comma, made on the spot: not every machine has one.
- * localedef warns of the categories left out, and its status says so as well.
- */
-static void set_comma_locale(char folder[])
-{
-    assert_non_null(mkdtemp(folder));
-    write_file(folder, "source",
-               "LC_NUMERIC\ndecimal_point \",\"\nthousands_sep \".\"\ngrouping 3;3\nEND LC_NUMERIC\n");
-    write_file(folder, "characters",
-               "<code_set_name> MINI\n<comment_char> %\n<escape_char> /\nCHARMAP\n<U002C> /x2c COMMA\n"
-               "<U002E> /x2e FULL STOP\nEND CHARMAP\n");
-    char command[256];
-    snprintf(command, sizeof command, "cd %s && localedef -c -f ./characters -i ./source ./comma >log 2>&1", folder);
-    (void)!system(command);
-    setenv("LOCPATH", folder, 1);
-    setenv("LC_ALL", "comma", 1);
-    assert_non_null(setlocale(LC_ALL, "comma"));
-    assert_string_equal(localeconv()->decimal_point, ",");
-}
-
 static void the_locale_of_the_caller_changes_nothing_and_stays(void **state)
 {
     (void)state;
-    char folder[] = P_tmpdir "/trunnion-locale-XXXXXX";
+    char folder[] = COMMA_LOCALE_FOLDER;
     set_comma_locale(folder);
     assert_close(toe_of("3.35 m"), 3.35, 0);
     assert_close(weight_of("1.5 kips"), 1500 * POUND * G0, 1e-15);
@@ -304,11 +273,7 @@ static void the_locale_of_the_caller_changes_nothing_and_stays(void **state)
     assert_int_equal(trn_angle_read("0.5 rad", &angle, NULL), TRN_OK);
     assert_close(angle, 0.5, 0);
     assert_string_equal(localeconv()->decimal_point, ",");
-    setlocale(LC_ALL, "C");
-    unsetenv("LC_ALL");
-    char text[256];
-    snprintf(text, sizeof text, "rm -r %s", folder);
-    assert_int_equal(system(text), 0);
+    end_comma_locale(folder);
 }
 
 static void *read_often(void *into)

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Fields of a CSV text by RFC 4180, with blanks around them forgiven. */
-#include "record_parts.h"
+#include "csv.h"
 
-static void step(rec_scanner *from)
+static void step(csv_scanner *from)
 {
     const unsigned char c = (unsigned char)*from->at++;
     if (c == '\n') {
@@ -13,26 +13,26 @@ static void step(rec_scanner *from)
     }
 }
 
-static bool stands(const rec_scanner *from, char c)
+static bool stands(const csv_scanner *from, char c)
 {
     return from->at < from->end && *from->at == c;
 }
 
-static void pass_blanks(rec_scanner *from)
+static void pass_blanks(csv_scanner *from)
 {
     while (stands(from, ' ') || stands(from, '\t')) {
         step(from);
     }
 }
 
-static bool line_ends(const rec_scanner *from)
+static bool line_ends(const csv_scanner *from)
 {
     const bool pair = stands(from, '\r') && from->end - from->at > 1 && from->at[1] == '\n';
     return from->at == from->end || pair || stands(from, '\n');
 }
 
 /* Behind the opening quote; a quote within is doubled. False where the text ends first. */
-static bool pass_quoted(rec_scanner *from, rec_field *field)
+static bool pass_quoted(csv_scanner *from, csv_field *field)
 {
     field->text = from->at;
     while (from->at < from->end) {
@@ -48,7 +48,7 @@ static bool pass_quoted(rec_scanner *from, rec_field *field)
     return false;
 }
 
-static void pass_plain(rec_scanner *from, rec_field *field)
+static void pass_plain(csv_scanner *from, csv_field *field)
 {
     field->text = from->at;
     while (from->at < from->end && !line_ends(from) && *from->at != ',' && *from->at != '\r') {
@@ -57,7 +57,7 @@ static void pass_plain(rec_scanner *from, rec_field *field)
     field->length = (size_t)(from->at - field->text);
 }
 
-static void trim(rec_field *field)
+static void trim(csv_field *field)
 {
     while (field->length > 0 && (*field->text == ' ' || *field->text == '\t')) {
         field->text++;
@@ -69,11 +69,11 @@ static void trim(rec_field *field)
 }
 
 /* Pass what parts the field from the next one. */
-static rec_after pass_end(rec_scanner *from, trn_faults *faults)
+static csv_after pass_end(csv_scanner *from, trn_faults *faults)
 {
     if (stands(from, ',')) {
         step(from);
-        return REC_COMMA;
+        return CSV_COMMA;
     }
     if (line_ends(from)) {
         if (stands(from, '\r')) {
@@ -82,7 +82,7 @@ static rec_after pass_end(rec_scanner *from, trn_faults *faults)
         if (from->at < from->end) {
             step(from);
         }
-        return REC_LINE_END;
+        return CSV_LINE_END;
     }
     if (stands(from, '\r')) {
         dsc_faults_add(faults, from->place,
@@ -90,19 +90,19 @@ static rec_after pass_end(rec_scanner *from, trn_faults *faults)
     } else {
         dsc_faults_add(faults, from->place, "text after the closing quote: expected a comma or the end of the line");
     }
-    return REC_BROKEN;
+    return CSV_BROKEN;
 }
 
-rec_after rec_next_field(rec_scanner *from, trn_faults *faults, rec_field *field)
+csv_after csv_next_field(csv_scanner *from, trn_faults *faults, csv_field *field)
 {
     pass_blanks(from);
-    *field = (rec_field){.place = from->place, .quoted = stands(from, '"')};
+    *field = (csv_field){.place = from->place, .quoted = stands(from, '"')};
     if (field->quoted) {
         step(from);
         if (!pass_quoted(from, field)) {
             dsc_faults_add(faults, field->place,
                            "the quote is not closed: expected another \" at the end of the field");
-            return REC_BROKEN;
+            return CSV_BROKEN;
         }
         pass_blanks(from);
     } else {
