@@ -42,6 +42,7 @@ enum {
     ROOT_CLAMP,
     ROOT_SHOE,
     ROOT_FAR,
+    ROOT_RATED,
     ROOT_FORWARD,
     ROOT_BACKWARD,
     ROOT_UPSET,
@@ -71,6 +72,7 @@ typedef struct oracle_motion {
     bool brake_out;
     bool creeping;    /* the near switch has been passed with power: the reference goes to creep */
     double at_target; /* the speed of which it was said that the leaf is at it */
+    bool at_rated;    /* across the line: the motors have come to their rated speed */
     bool pedal_up;
     bool lags;
     bool announced; /* that it rests */
@@ -315,6 +317,8 @@ static inline void oracle_drive_roots(const oracle_motion *in, double time, doub
     if (in->mode == ORACLE_AT_LIMIT)
         roots[ROOT_CATCH] = in->limit_sign * (oracle_reference_at(&in->reference, time) - in->of.travel_sign * speed) +
                             1e-12 * in->of.leaf->travel->speed_rad_s;
+    if (in->mode == ORACLE_ON_LINE && !in->at_rated)
+        roots[ROOT_RATED] = motors->speed_rad_s - in->of.travel_sign * speed * in->of.ratio;
     if (in->mode != ORACLE_OFF)
         roots[ROOT_GEAR] = at.gear_sign;
     if (motors->law == TRN_TORQUE_CONSTANT)

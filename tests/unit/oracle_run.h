@@ -390,6 +390,10 @@ static inline void oracle_answer(oracle_run *run, const int *found)
         in->limit_sign = found[ROOT_OVER] ? 1.0 : -1.0;
         oracle_lag(run);
     }
+    if (found[ROOT_RATED]) {
+        in->at_rated = true;
+        oracle_event(run, TRN_EVENT_FULL_SPEED, 0);
+    }
     const bool shall_rest = in->pedal_up && run->time_s >= in->reference.until_s;
     if (found[ROOT_REST] || (found[ROOT_CATCH] && shall_rest)) {
         oracle_rest(run);

@@ -117,9 +117,9 @@ static bool same_figures(const random_run *made, const trn_run *run, const oracl
         /* Peaks are looked for between steps by both. */
         {"peak torque", run->peak_motor_Nm, by->peak_motor_Nm, 0, 1e-5},
         {"root mean square torque", run->rms_motor_Nm,
-         by->end != TRN_END_STALLED ? sqrt(by->at[AT_SQUARES] / powered) : run->rms_motor_Nm, 0, enough},
+         powered > 0 ? sqrt(by->at[AT_SQUARES] / powered) : run->rms_motor_Nm, 0, enough},
         {"peak deceleration", run->peak_deceleration_rad_s2, by->peak_deceleration, made->travel.speed_rad_s, 1e-5},
-        {"lag", run->lag_s, line || by->end == TRN_END_STALLED ? run->lag_s : by->lag_s, 1.0, enough},
+        {"lag", run->lag_s, line ? run->lag_s : by->lag_s, 1.0, enough},
         {"seating speed", run->seat.speed_rad_s, by->seat.speed_rad_s, made->travel.speed_rad_s, enough},
         {"seating energy", run->seat.energy_J, by->seat.energy_J, 1.0, enough},
         {"toe force", run->seat.toe_force_N, by->toe_force_N, 1.0, 1e-3},
