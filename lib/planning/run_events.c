@@ -159,8 +159,17 @@ static void keep_break_away(run_state *of, trn_direction direction)
     }
 }
 
+/* A leaf that swings to and fro so often is given up. */
+enum { REVERSALS_MAX = 100 };
+
 void run_start_moving(run_state *of, trn_direction direction)
 {
+    of->reversals += direction == of->moving.commanded ? 0 : 1;
+    if (of->reversals > REVERSALS_MAX) {
+        of->resting = false;
+        of->ended = true;
+        return;
+    }
     keep_break_away(of, direction);
     run_reach_target(of);
     of->resting = false;

@@ -10,8 +10,8 @@
 #ifndef RUN_PARTS_H
 #define RUN_PARTS_H
 
-#include "motion.h"
-#include "stepper.h"
+#include "../mechanics/motion.h"
+#include "../mechanics/stepper.h"
 #include "trunnion/run.h"
 
 /* Where the state keeps what. */
@@ -66,6 +66,7 @@ typedef struct run_state {
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
     size_t steps;
+    int reversals;
     trn_run run;
     size_t row_room;
     size_t event_room;

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "run_parts.h"
-#include "search.h"
+#include "../mechanics/search.h"
 
 /* Room for one more item of size bytes; false, and the run remembers it, where memory ran out. */
 static bool make_room(run_state *of, void **items, size_t count, size_t *room, size_t size)

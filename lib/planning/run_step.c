@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "run_parts.h"
-#include "search.h"
+#include "../mechanics/search.h"
 
 /* What the stepper asks, and the last answer. */
 typedef struct asked {
