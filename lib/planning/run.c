@@ -147,8 +147,8 @@ static trn_status prepare(run_state *of, trn_error *error)
     return TRN_OK;
 }
 
-/* More steps than any motion of a real leaf takes. */
-enum { STEPS_MAX = 200000 };
+/* More steps than any motion of a real leaf takes, and more events at one moment than can follow from each other. */
+enum { STEPS_MAX = 200000, EVENTS_AT_ONCE = 100 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -162,10 +162,22 @@ static bool pass_mark_here(run_state *of)
     return true;
 }
 
+/* True where a run gets nowhere: its numbers are too far apart for a double. */
+static bool is_stuck(run_state *of)
+{
+    of->events_at_once = of->time_s > of->checked_s ? 0 : of->events_at_once + 1;
+    of->checked_s = of->time_s;
+    return of->events_at_once > EVENTS_AT_ONCE + (int)fmin(1e6, (double)of->setting->upset_count);
+}
+
 static trn_status go(run_state *of, trn_error *error)
 {
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
     for (of->steps = 0; !of->ended && !of->no_memory && of->steps < STEPS_MAX; of->steps++) {
+        if (is_stuck(of)) {
+            of->resting = false;
+            break;
+        }
         if (pass_mark_here(of)) {
             continue;
         }

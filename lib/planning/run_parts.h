@@ -67,6 +67,8 @@ typedef struct run_state {
     double highest_rad;
     size_t steps;
     int reversals;
+    int events_at_once;
+    double checked_s;
     trn_run run;
     size_t row_room;
     size_t event_room;

@@ -83,27 +83,39 @@ static double to_mark(double share, const void *context)
     return travel_sign(made->of->moving.sense) * (made->next.angle_rad - at.angle_rad);
 }
 
+/* By speeds and accelerations alone: beside the angle a very slow motion has no digits. */
+static double speed_in(const run_span *span, double share)
+{
+    const double h = span->length_s;
+    const double rise = span->speed_rad_s[1] - span->speed_rad_s[0];
+    const double first = span->acceleration_rad_s2[0] * h;
+    const double last = span->acceleration_rad_s2[1] * h;
+    const double bend = 3 * rise - 2 * first - last;
+    const double twist = first + last - 2 * rise;
+    return span->speed_rad_s[0] + share * (first + share * (bend + share * twist));
+}
+
 static double to_rest(double share, const void *context)
 {
     const attempt *made = context;
-    return travel_sign(made->of->moving.sense) * run_point_in(&made->span, share).speed_rad_s;
+    return travel_sign(made->of->moving.sense) * speed_in(&made->span, share);
 }
 
 static double to_reference(double share, const void *context)
 {
     const attempt *made = context;
     const motion *moving = &made->of->moving;
-    const run_point at = run_point_in(&made->span, share);
-    const double speed = travel_sign(moving->commanded) * at.speed_rad_s;
-    return moving->side * (straight_at(moving->reference, at.time_s) - speed);
+    const double speed = travel_sign(moving->commanded) * speed_in(&made->span, share);
+    const double time = made->span.start_s + share * made->span.length_s;
+    return moving->side * (straight_at(moving->reference, time) - speed);
 }
 
 /* Speed of the motors' shafts in the commanded direction. */
 static double shaft_speed(const attempt *made, double share)
 {
-    const run_point at = run_point_in(&made->span, share);
-    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(at.angle_rad)).ratio;
-    return travel_sign(made->of->moving.commanded) * at.speed_rad_s * ratio;
+    const double angle = run_point_in(&made->span, share).angle_rad;
+    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(angle)).ratio;
+    return travel_sign(made->of->moving.commanded) * speed_in(&made->span, share) * ratio;
 }
 
 /* Across the line full speed is the motors' rated one. */
