@@ -11,10 +11,18 @@
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
 /* Which options a command takes beside those that every command takes. */
-enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4, TAKES_RECORD = 64, TAKES_FIT = 128, TAKES_PLAN = 256 };
+enum {
+    TAKES_CASE = 1,
+    TAKES_STEP = 2,
+    TAKES_AT = 4,
+    TAKES_RECORD = 64,
+    TAKES_FIT = 128,
+    TAKES_PLAN = 256,
+    TAKES_MOTION = 512
+};
 
-/* The most additions of one run. */
-enum { ADDITIONS_MAX = 64 };
+/* The most additions of one run, and the most that goes wrong in one. */
+enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 
 typedef struct options {
     const char *leaf_file; /* "-": standard input */
@@ -35,7 +43,18 @@ typedef struct options {
     bool friction_by_reaction;
     const char *additions[ADDITIONS_MAX]; /* what if these were added to the leaf */
     size_t addition_count;
-    double seconds; /* limit of the search for a plan; 0: as the library has it */
+    double seconds;                 /* limit of the search for a plan; 0: as the library has it */
+    const char *faults[FAULTS_MAX]; /* what goes wrong while the leaf moves */
+    size_t fault_count;
+    bool sweep; /* the fault without an angle, over all of them */
+    const char *gust;
+    const char *wind_record_file; /* "-": standard input */
+    bool every_given;             /* the step of a trace */
+    double every_s;
+    bool switches;
+    bool drift_given;
+    double drift_deg;
+    bool operation;
     bool help;
 } options;
 
