@@ -94,10 +94,11 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LDLIBS) $(LIB_LIBS)
 
-# Counts the steps of the integration: linked with the objects, where the stepper can be replaced.
-$(BUILD)/tests/test_run_absurd: tests/unit/test_run_absurd.c $(LIB_OBJECTS)
+# These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
+$(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
+$(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -Wl,--wrap=stepper_take -MMD -MP -o $@ $< $(LIB_OBJECTS) \
+	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
 
 # SUNDIALS serves as an independent integrator, and serves only these.

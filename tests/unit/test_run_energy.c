@@ -83,6 +83,7 @@ static void motors_give_what_is_raised_lost_and_taken(void **state)
     for (uint64_t number = 0; number < MACHINES; number++) {
         for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
             make_random_machine(&made, number, (trn_direction)direction);
+            made.base.setting.tolerance = 1e-11;
             trn_run run;
             trn_error error;
             if (trn_leaf_run(&made.base.leaf, &made.base.setting, &run, &error) != TRN_OK)

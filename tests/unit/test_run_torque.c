@@ -205,7 +205,7 @@ static void the_drive_breaks_the_leaf_away_where_its_limit_is_more_than_starting
         on.drive = (trn_drive){.kind = TRN_DRIVE_RATIO, .ratio = 100.0, .efficiency = 0.75};
         const double weight = on.parts[0].weight_N;
         const double needed = (weight * 0.02 + 0.2 * weight * 0.25 + 2e3) / (100.0 * 0.75);
-        set_torque(&on, needed * (more ? 1 + 1e-9 : 1 - 1e-9));
+        set_torque(&on, needed * (more ? 1 + 1e-7 : 1 - 1e-7));
         on.travel.full_open_rad = 1.45;
         set_brake(&on, (trn_brake){"brake", 1, 5e6, 1.0, 0.1, 0.1, 0.0});
         trn_run run = rig_run(&on);
