@@ -123,6 +123,9 @@ static void set_motion(run_state *of)
 {
     const trn_travel *travel = of->leaf->travel;
     const bool line = of->leaf->drive->kind != TRN_DRIVE_CYLINDER && of->leaf->motors->control == TRN_CONTROL_LINE;
+    const trn_seating *seating = of->leaf->seating;
+    of->buffers_rad = seating != NULL ? asin(fmin(1, seating->buffer_stroke_m / of->leaf->toe_m)) : 0;
+    of->moving.on_buffers = of->now.at[ANGLE] < of->buffers_rad;
     of->moving.record = of->setting->wind_record;
     of->moving.gusts[0] = of->setting->gust;
     of->moving.commanded = of->setting->direction;
