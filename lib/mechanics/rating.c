@@ -216,7 +216,10 @@ trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_erro
     const trn_case *load_case = NULL;
     trn_status status = check_duty_sections(leaf, error);
     status = status == TRN_OK ? find_case(leaf, &load_case, error) : status;
-    status = status == TRN_OK ? trn_loading_prepare(leaf, load_case, &loading, error) : status;
+    /* As for the cases: what the drive is asked without the help or the hindrance of buffers. */
+    trn_leaf unseated = *leaf;
+    unseated.seating = NULL;
+    status = status == TRN_OK ? trn_loading_prepare(&unseated, load_case, &loading, error) : status;
     if (status != TRN_OK) {
         return status;
     }
