@@ -191,7 +191,7 @@ static inline void oracle_set_off(oracle_run *run, double sense)
     in->sense = sense;
     in->announced = false;
     oracle_event(run, forward ? TRN_EVENT_BROKE_AWAY : TRN_EVENT_RAN_BACK, 0);
-    if (forward && oracle_has_power(in)) {
+    if (forward && oracle_has_power(in) && in->running > 0) {
         const double geared = demand > 0 ? demand / in->of.efficiency : demand * in->of.efficiency;
         run->break_away_Nm = line ? oracle_law(in->of.leaf->motors, 0.0) : geared / in->of.ratio / in->running;
     }
