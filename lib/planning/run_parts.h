@@ -75,6 +75,7 @@ typedef struct run_state {
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
     double side_changed_s; /* gear loss */
+    size_t trials;         /* steps tried */
     int reversals;
     int events_at_once;
     double checked_s;

@@ -358,6 +358,7 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
 {
     double length = fmin(of->step_s, longest_s);
     for (;;) {
+        of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
         const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, -0.2))) : 5;
