@@ -6,7 +6,7 @@
 #define DSC_SECTIONS_H
 
 #include "fields.h"
-#include "trunnion/part.h"
+#include "trunnion/leaf.h"
 
 /* parts.c; the count of a list lies in the struct that holds it, so that there are two of each. */
 extern const dsc_list dsc_leaf_parts;
@@ -46,6 +46,13 @@ extern const dsc_form dsc_motors_form;
 extern const dsc_form dsc_travel_form;
 extern const dsc_form dsc_balance_target_form;
 extern const dsc_form dsc_duty_form;
+
+/* uncertain.c */
+extern const dsc_list dsc_uncertainty_list;
+dsc_reader dsc_read_uncertainty; /* a trn_distribution of shares: one standard deviation, or a mapping */
+
+/* The uncertainties of a leaf that was read without a fault, held against what they are about. */
+bool dsc_check_uncertainties(dsc_reading *reading, const dsc_node *list, const trn_leaf *leaf);
 
 /* outline.c */
 bool dsc_points_differ(trn_point a, trn_point b);
