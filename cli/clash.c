@@ -37,8 +37,8 @@ exit_status clash_check(const options *asked)
     const char *const written[] = {asked->output_file, asked->plot_file};
     const char *const read[] = {asked->leaf_file, asked->record_file};
     for (size_t i = 0; i < 2; i++) {
-        for (size_t k = 0; k < 2; k++) {
-            if (same_file(written[i], read[k])) {
+        for (size_t k = 0; k < 2 + asked->spread.merged_count; k++) {
+            if (same_file(written[i], k < 2 ? read[k] : asked->spread.merged[k - 2])) {
                 return fail(EXIT_BAD_INPUT, "%s %s would overwrite what is read: expected another name",
                             i == 0 ? "-o" : "--plot", written[i]);
             }

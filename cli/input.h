@@ -17,6 +17,9 @@ exit_status input_read(const char *file, trn_description **description);
 /* The same for the record of a balance test; on EXIT_DONE it must be freed. */
 exit_status input_read_record(const char *file, trn_record *record);
 
+/* Read a file as it is, at most so many bytes; on EXIT_DONE they must be freed. */
+exit_status input_read_bytes(const char *file, size_t most, unsigned char **bytes, size_t *length);
+
 /* The name under which messages speak of a file. */
 const char *input_name(const char *file);
 

@@ -36,6 +36,9 @@ static const command commands[] = {
      command_measure},
     {"ballast", "which blocks to move to bring the leaf into its target",
      "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT, command_ballast},
+    {"spread", "how uncertain inputs spread the curves and the margins",
+     "trunnion spread examples/uncertain.yaml --plot spread.svg", TAKES_CASE | TAKES_STEP | TAKES_SPREAD,
+     command_spread},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -83,6 +86,16 @@ static void print_help(const command *about)
                     "                  the target at 95 % confidence; what --add tells comes after the test\n",
                     stdout);
     }
+    if ((about->takes & TAKES_SPREAD) != 0) {
+        (void)fputs("  --digits N      draw until so many digits, 1 or 2, of the largest standard deviation of each case\n"
+                    "                  and direction stand (JCGM 101, 7.9), at most 1e6 samples: 2 unless given\n"
+                    "  --samples N     draw so many samples instead\n"
+                    "  --seed N        the seed of the samples: 1 unless given\n"
+                    "  --threads N     threads: one a processor unless given; the result does not depend on it\n"
+                    "  --shard K/N     only the K-th of N parts of the samples, into -o FILE\n"
+                    "  --merge FILES   put all N parts together\n",
+                    stdout);
+    }
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
                  "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"
                  "                  'old deck: -20 kg/m2 on deck', 'blocks: +12 in heel pocket'; as often as needed\n"
@@ -107,15 +120,15 @@ static exit_status end_of_help(void)
 static exit_status run_command(const command *wanted, int argument_count, char **arguments)
 {
     options asked;
-    const exit_status status = options_read(wanted->name, wanted->takes, argument_count, arguments, &asked);
-    if (status != EXIT_DONE) {
-        return status;
-    }
-    if (asked.help) {
+    exit_status status = options_read(wanted->name, wanted->takes, argument_count, arguments, &asked);
+    if (status == EXIT_DONE && asked.help) {
         print_help(wanted);
-        return end_of_help();
+        status = end_of_help();
+    } else if (status == EXIT_DONE) {
+        status = wanted->run(&asked);
     }
-    return wanted->run(&asked);
+    options_free(&asked);
+    return status;
 }
 
 int main(int argument_count, char **arguments)

@@ -8,6 +8,7 @@
 #include "angles.h"
 #include "clash.h"
 #include "message.h"
+#include "options_spread.h"
 #include "present/plot.h"
 
 enum {
@@ -24,7 +25,13 @@ enum {
     OPTION_BY_REACTION,
     OPTION_ADD,
     OPTION_RECORD,
-    OPTION_SECONDS
+    OPTION_SECONDS,
+    OPTION_SAMPLES,
+    OPTION_DIGITS,
+    OPTION_SEED,
+    OPTION_THREADS,
+    OPTION_SHARD,
+    OPTION_MERGE
 };
 
 /* A search for a plan. */
@@ -50,6 +57,12 @@ static const struct option known[] = {
     {"add", required_argument, NULL, OPTION_ADD},
     {"record", required_argument, NULL, OPTION_RECORD},
     {"seconds", required_argument, NULL, OPTION_SECONDS},
+    {"samples", required_argument, NULL, OPTION_SAMPLES},
+    {"digits", required_argument, NULL, OPTION_DIGITS},
+    {"seed", required_argument, NULL, OPTION_SEED},
+    {"threads", required_argument, NULL, OPTION_THREADS},
+    {"shard", required_argument, NULL, OPTION_SHARD},
+    {"merge", no_argument, NULL, OPTION_MERGE},
     {NULL, 0, NULL, 0},
 };
 
@@ -70,6 +83,13 @@ static unsigned mask_of(int option)
     case OPTION_RECORD:
     case OPTION_SECONDS:
         return TAKES_PLAN;
+    case OPTION_SAMPLES:
+    case OPTION_DIGITS:
+    case OPTION_SEED:
+    case OPTION_THREADS:
+    case OPTION_SHARD:
+    case OPTION_MERGE:
+        return TAKES_SPREAD;
     default:
         return 0;
     }
@@ -152,6 +172,19 @@ static exit_status apply(options *asked, int option)
         return EXIT_DONE;
     case OPTION_SECONDS:
         return set_seconds(asked, optarg);
+    case OPTION_SAMPLES:
+        return spread_samples(asked, optarg);
+    case OPTION_DIGITS:
+        return spread_digits(asked, optarg);
+    case OPTION_SEED:
+        return spread_seed(asked, optarg);
+    case OPTION_THREADS:
+        return spread_threads(asked, optarg);
+    case OPTION_SHARD:
+        return spread_shard(asked, optarg);
+    case OPTION_MERGE:
+        asked->merge = true;
+        return EXIT_DONE;
     default:
         asked->help = true;
         return EXIT_DONE;
@@ -194,6 +227,9 @@ static exit_status take_file(const char *command, unsigned takes, const char *fi
     if (asked->leaf_file != NULL && (takes & TAKES_RECORD) != 0) {
         return take_record_file(command, file, asked);
     }
+    if (asked->leaf_file != NULL && (takes & TAKES_SPREAD) != 0) {
+        return spread_merged(asked, file);
+    }
     if (asked->leaf_file != NULL) {
         return fail(EXIT_BAD_INPUT,
                     "one leaf file at a time: '%s' is left over; the form is 'trunnion %s LEAF [options]'", file,
@@ -228,7 +264,8 @@ static exit_status check_files(const char *command, unsigned takes, const option
         return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
     }
     if (asked->leaf_file != NULL && !record_missing) {
-        return clash_check(asked);
+        const exit_status status = (takes & TAKES_SPREAD) != 0 ? spread_check(asked) : EXIT_DONE;
+        return status == EXIT_DONE ? clash_check(asked) : status;
     }
     return fail(EXIT_BAD_INPUT, "no %s: the form is 'trunnion %s %s [options]', with - for standard input",
                 asked->leaf_file == NULL ? "leaf file" : "record", command, form_of_files(takes));
@@ -252,4 +289,10 @@ exit_status options_read(const char *command, unsigned takes, int argument_count
         status = check_files(command, takes, asked);
     }
     return status;
+}
+
+void options_free(options *asked)
+{
+    free(asked->spread.merged);
+    asked->spread.merged = NULL;
 }

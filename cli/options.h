@@ -5,13 +5,14 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "exit_status.h"
 
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
 /* Which options a command takes beside those that every command takes. */
-enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4, TAKES_RECORD = 64, TAKES_FIT = 128, TAKES_PLAN = 256 };
+enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4, TAKES_RECORD = 64, TAKES_FIT = 128, TAKES_PLAN = 256, TAKES_SPREAD = 1024 };
 
 /* The most additions of one run. */
 enum { ADDITIONS_MAX = 64 };
@@ -37,6 +38,19 @@ typedef struct options {
     size_t addition_count;
     double seconds; /* limit of the search for a plan; 0: as the library has it */
     bool help;
+    bool merge;
+    struct {
+        uint64_t samples; /* 0: as many as the tolerance needs */
+        int digits;       /* 0: as the library has it; likewise the seed and the threads */
+        bool seed_given;
+        uint64_t seed;
+        int threads;
+        uint32_t shard; /* 0: the whole */
+        uint32_t shards;
+        const char **merged; /* files of shards */
+        size_t merged_count;
+        size_t merged_room;
+    } spread;
 } options;
 
 /*
@@ -44,5 +58,8 @@ typedef struct options {
  * On EXIT_BAD_INPUT a sentence was printed.
  */
 exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked);
+
+/* Give back what options_read took, whatever it returned. */
+void options_free(options *asked);
 
 #endif

@@ -42,8 +42,8 @@ typedef struct trn_spread_settings {
     int digits;         /**< significant digits of the largest standard deviation of each case and direction, 1 or 2:
                              they set the tolerance (7.9.2); default 2 */
     int threads;        /**< at least 1; default 1 */
-    uint32_t shards;    /**< 1: the whole; else samples must be given */
-    uint32_t shard;     /**< 1 to shards */
+    uint32_t shards;    /**< 0: the whole; else a part of so many, and samples must be given */
+    uint32_t shard;     /**< which part, 1 to shards */
 } trn_spread_settings;
 
 trn_spread_settings trn_default_spread_settings(void);
@@ -65,6 +65,7 @@ typedef struct trn_spread_row {
     trn_spread_values demand_Nm; /**< at the leaf, as trn_moments' opening_Nm and closing_Nm */
     double first_mean_Nm;        /**< first order: the demand at the expectations of the inputs */
     double first_sd_Nm;          /**< and its standard uncertainty */
+    double limit_Nm;             /**< the demand that takes all that is allowed, efficiency as expected; 0 without a limit */
 } trn_spread_row;
 
 /** One direction of a case over all angles. */
@@ -91,6 +92,7 @@ typedef struct trn_spread_case {
     bool has_limit;              /**< drive and motors, or cylinders */
     const trn_spread_row *rows;  /**< opening, then closing; angle_count of each */
     trn_spread_side sides[2];    /**< by trn_direction */
+    double over_limit_probability; /**< that it is passed in either direction */
     size_t governing;            /**< row with the largest use at the expectations; without a limit the largest demand */
     double governing_value;      /**< there: use, or N m */
     const trn_spread_effect *effects; /**< one a variable */
@@ -153,7 +155,7 @@ trn_status trn_spread_peek(const unsigned char *bytes, size_t length, trn_spread
 
 /**
  * Put a shard's bytes into a run made by trn_spread_new with the samples and
- * the seed of the shard and with shards 1. When all are in, trn_spread_advance
+ * the seed of the shard and with shards 0. When all are in, trn_spread_advance
  * finishes the run. Fails with TRN_OUT_OF_DOMAIN where they belong to another
  * leaf, other settings or another kind of machine, or are in already.
  */

@@ -16,7 +16,7 @@
 
 trn_spread_settings trn_default_spread_settings(void)
 {
-    return (trn_spread_settings){.seed = 1, .most = 1000000, .digits = 2, .threads = 1, .shards = 1, .shard = 1};
+    return (trn_spread_settings){.seed = 1, .most = 1000000, .digits = 2, .threads = 1};
 }
 
 static trn_status no_memory(trn_error *error)
@@ -34,8 +34,8 @@ static trn_status check_settings(const trn_leaf *leaf, const trn_spread_settings
                         : of->samples == 0 && of->most == 0                          ? "no samples"
                         : of->digits < 1 || of->digits > 2                           ? "digits other than 1 or 2"
                         : of->threads < 1 || of->threads > 1024                      ? "no threads, or over 1024"
-                        : of->shards < 1 || of->shard < 1 || of->shard > of->shards ? "a shard that is none"
-                        : of->shards > 1 && of->samples == 0 ? "shards without a number of samples"
+                        : of->shards > 0 && (of->shard < 1 || of->shard > of->shards) ? "a shard that is none"
+                        : of->shards > 0 && of->samples == 0 ? "shards without a number of samples"
                                                              : NULL;
     return wrong == NULL ? TRN_OK : trn_error_set(error, TRN_OUT_OF_DOMAIN, "spread: the settings have %s", wrong);
 }
@@ -259,8 +259,8 @@ static void set_range(trn_spread *run)
     const uint64_t step = UINT64_C(5) * CHUNK;
     run->samples = of->samples > 0 ? of->samples : of->most < step ? of->most : step;
     const uint64_t chunks = (run->samples + CHUNK - 1) / CHUNK;
-    run->from_chunk = chunks * (of->shard - 1) / of->shards;
-    run->to_chunk = chunks * of->shard / of->shards;
+    run->from_chunk = of->shards > 0 ? chunks * (of->shard - 1) / of->shards : 0;
+    run->to_chunk = of->shards > 0 ? chunks * of->shard / of->shards : chunks;
     run->next_chunk = run->from_chunk;
 }
 

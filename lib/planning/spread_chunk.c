@@ -149,14 +149,21 @@ static void do_side(trn_spread *run, run_space *space, size_t side_index, size_t
     run_side *side = &run->sides[side_index];
     pthread_mutex_t *lock = &run->row_locks[run->row_count + side_index];
     vector_fill(space->peaks, count, 0);
+    if (side->direction == TRN_OPENING) {
+        vector_fill(space->opening_peaks, count, 0);
+    }
     for (size_t i = 0; i < run->settings.angle_count; i++) {
         do_row(run, space, side, side->first_row + i, count);
     }
     if (run->first_pass && side->has_use) {
         take_values(run, space, lock, side->peak, space->peaks, count);
         const uint64_t over = count_over(space->peaks, count, 1);
+        vector_raise(side->direction == TRN_OPENING ? space->opening_peaks : space->peaks,
+                     side->direction == TRN_OPENING ? space->peaks : space->opening_peaks, count);
+        const uint64_t either = count_over(space->peaks, count, 1);
         (void)pthread_mutex_lock(lock);
         side->over += over;
+        side->over_either += either;
         (void)pthread_mutex_unlock(lock);
     }
 }

@@ -98,6 +98,7 @@ static void take_mean(trn_spread *run, run_space *space, run_row *row, size_t si
     space->uses[0] = row->first_mean;
     if (row->basis.has_use) {
         vector_uses(&row->basis, &space->columns, 0, 1, space->demands, space->uses);
+        row->limit = (1 - row->basis.use_rotors) / row->basis.use_driving * space->columns.efficiency[0];
     }
     const size_t place = (size_t)(row - run->rows) - run->sides[side - side % 2].first_row;
     if (place == 0 || space->uses[0] > about->governing_value) {

@@ -175,6 +175,7 @@ trn_status trn_spread_pack(const trn_spread *spread, unsigned char **packed, siz
     for (size_t i = 0; i < spread->side_count; i++) {
         put_tally(&made, spread->sides[i].peak);
         put_number(&made, spread->sides[i].over);
+        put_number(&made, spread->sides[i].over_either);
     }
     for (size_t i = 0; i < spread->holding_count; i++) {
         put_tally(&made, spread->holdings[i].peak);
@@ -255,6 +256,7 @@ static trn_status join_all(trn_spread *run, source *from)
     for (size_t i = 0; i < run->side_count && status == TRN_OK; i++) {
         status = join_tally(from, run->sides[i].peak);
         run->sides[i].over += get_number(from);
+        run->sides[i].over_either += get_number(from);
     }
     for (size_t i = 0; i < run->holding_count && status == TRN_OK; i++) {
         status = join_tally(from, run->holdings[i].peak);

@@ -29,6 +29,7 @@ typedef struct run_row {
     bool finished;
     double first_mean;
     double first_sd;
+    double limit;
 } run_row;
 
 /* One direction of a case. */
@@ -40,6 +41,7 @@ typedef struct run_side {
     double scale; /* of its tallies */
     trn_tally *peak;
     uint64_t over;
+    uint64_t over_either; /* of closing: in this direction or in opening */
 } run_side;
 
 /* Wind from one side on a leaf that is held: frames without friction, and with it where it is credited. */
@@ -75,7 +77,8 @@ typedef struct run_space {
     double *demands; /* TALLY_SIFTED each */
     double *uses;
     double *friction[2];
-    double *peaks; /* a chunk */
+    double *peaks; /* a chunk, and that of opening */
+    double *opening_peaks;
     double *found[QUANTILES];
 } run_space;
 

@@ -28,14 +28,14 @@ static double row_bytes(const trn_spread *run)
     const bool known = run->settings.samples > 0;
     const double n = (double)(known ? run->settings.samples : run->settings.most);
     const double shares = sqrt(0.25) + 2 * sqrt(0.05 * 0.95);
-    const double kept = 10 * sqrt(n) * shares * (known && run->settings.shards == 1 ? 0.5 : 1);
+    const double kept = 10 * sqrt(n) * shares * (known && run->settings.shards == 0 ? 0.5 : 1);
     return 8 * (fmin(1.4 * kept, 3 * n) + QUANTILES * (1024.0 + TALLY_FIND + TALLY_SIFTED) * 0.5);
 }
 
 static size_t passes_for(const trn_spread *run)
 {
     const double bytes = row_bytes(run) * (double)run->row_count;
-    return run->joined != NULL || run->settings.shards > 1 ? 1 : (size_t)fmax(ceil(bytes / KEPT_BYTES), 1);
+    return run->joined != NULL || run->settings.shards > 0 ? 1 : (size_t)fmax(ceil(bytes / KEPT_BYTES), 1);
 }
 
 static bool is_of_pass(const trn_spread *run, size_t row)
@@ -130,6 +130,7 @@ static void conclude_row(trn_spread *run, size_t i)
     result->direction = run->sides[side].direction;
     result->first_mean_Nm = row->first_mean;
     result->first_sd_Nm = row->first_sd;
+    result->limit_Nm = row->limit;
     row->finished = values_of(row->tally, &result->demand_Nm);
     row->misses += !row->finished;
 }
@@ -199,6 +200,7 @@ static void conclude_peaks(trn_spread *run)
         if (run->sides[i].has_use) {
             (void)values_of(run->sides[i].peak, &side->peak_use);
             side->over_limit_probability = (double)run->sides[i].over / n;
+            run->cases[i / 2].over_limit_probability = (double)run->sides[i].over_either / n;
         }
     }
     for (size_t i = 0; i < run->holding_count; i++) {
@@ -227,7 +229,7 @@ static void let_go(trn_spread *run)
 
 trn_status pass_end(trn_spread *run)
 {
-    if (run->settings.shards > 1) {
+    if (run->settings.shards > 0) {
         run->stage = RUN_DONE;
         return TRN_OK;
     }

@@ -5,7 +5,7 @@
 #include "spread_parts.h"
 
 /* Arrays of a space beside those of the inputs and of the wind's groups: chunks, and stretches to be sifted. */
-enum { CHUNKS = 8 + 2 * 12 + 1, STRETCHES = 4 };
+enum { CHUNKS = 8 + 2 * 12 + 2, STRETCHES = 4 };
 
 /* Inputs of weights and places go into the bodies' sums at once; the others are asked for again by every frame. */
 static void mark_whole(const spread_model *model, bool *whole)
@@ -60,6 +60,7 @@ static void share_out(const spread_model *model, run_space *space)
     share_columns(model, &rest, &space->columns);
     share_columns(model, &rest, &space->net);
     space->peaks = cut(&rest, CHUNK);
+    space->opening_peaks = cut(&rest, CHUNK);
     space->demands = cut(&rest, TALLY_SIFTED);
     space->uses = cut(&rest, TALLY_SIFTED);
     space->friction[0] = cut(&rest, TALLY_SIFTED);
