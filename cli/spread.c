@@ -14,8 +14,13 @@
 /* Room for one shard. */
 #define SHARD_MOST ((size_t)4 << 30)
 
-/* Height of a case's row of panels, and the width of the picture. */
-enum { PANEL_PT = 330, WIDTH_PT = 1000 };
+/* Height of a case's row of panels, what stands under the last one, and the width of the picture. */
+enum { PANEL_PT = 370, FOOT_PT = 66, WIDTH_PT = 1000 };
+
+double spread_height(size_t cases)
+{
+    return (double)(PANEL_PT * cases + FOOT_PT);
+}
 
 const char *spread_direction(trn_direction direction)
 {
@@ -26,7 +31,7 @@ void spread_order(const spread_result *of, const trn_spread_case *about, size_t 
 {
     for (size_t i = 0; i < of->run->variable_count; i++) {
         size_t place = i;
-        for (; place > 0 && about->effects[order[place - 1]].sobol_total < about->effects[i].sobol_total; place--) {
+        for (; place > 0 && about->effects[order[place - 1]].sobol.total < about->effects[i].sobol.total; place--) {
             order[place] = order[place - 1];
         }
         order[place] = i;
@@ -86,7 +91,7 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
 {
     of->run = trn_spread_result_of(run);
     const presentation how = {
-        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, PANEL_PT * (int)of->run->case_count + 40}};
+        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run->case_count)}};
     of->shown = display_for(of->leaf);
     if (!of->run->within_tolerance && asked->spread.samples == 0 && !asked->merge) {
         warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",

@@ -106,8 +106,8 @@ static json_t *inputs_json(const spread_result *of, const trn_spread_case *about
         failed = json_array_append_new(
             list, json_pack("{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "name", of->run->variables[order[i]],
                             "first_order", effect->first_order, "low", effect->low, "high", effect->high,
-                            "sobol_first", effect->sobol_first, "sobol_first_se", effect->sobol_first_se,
-                            "sobol_total", effect->sobol_total, "sobol_total_se", effect->sobol_total_se));
+                            "sobol_first", effect->sobol.first, "sobol_first_se", effect->sobol.first_se,
+                            "sobol_total", effect->sobol.total, "sobol_total_se", effect->sobol.total_se));
     }
     free(order);
     return json_unless(failed, list);

@@ -49,6 +49,12 @@ static size_t tornado_data(const spread_result *of, size_t index, const size_t *
     return count;
 }
 
+/* One legend stands for all: under the last panels. */
+static bool is_last(const spread_result *of, size_t index)
+{
+    return index + 1 == of->run->case_count;
+}
+
 static void fan_panel(const spread_result *of, size_t index, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
@@ -58,7 +64,7 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
     plot_short_string(script, about->name, 30);
     (void)fprintf(script,
                   "%s\nset xlabel 'opening angle, degrees'\nset ylabel 'demand at the leaf, %s'\nset xrange [0:%.8g]\n"
-                  "set yrange [*:*]\nset xtics auto\nset ytics auto\nset key below horizontal maxcols 3 samplen 2\n"
+                  "set yrange [*:*]\nset xtics auto\nset ytics auto\n%s\n"
                   "plot $fan%zu using 1:2:4 with filledcurves linecolor rgb '#1f5fa8' fillstyle transparent solid 0.3 "
                   "noborder title 'opening, 5 to 95 %%', \\\n"
                   " $fan%zu using 1:6:8 with filledcurves linecolor rgb '#c2571a' fillstyle transparent solid 0.3 "
@@ -68,7 +74,11 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
                   " for [c=10:13] $fan%zu using 1:c with lines linecolor rgb '#101010' linewidth 0.8 dashtype 3 "
                   "title (c == 10 ? 'first order, 5 and 95 %%' : ''), \\\n",
                   index == 0 ? ".additions" : "", of->shown.of[QUANTITY_MOMENT].unit,
-                  of->angles.degrees[of->angles.count - 1], index, index, index, index, index);
+                  of->angles.degrees[of->angles.count - 1],
+                  is_last(of, index) ? "set key at screen 0.27, screen key_at top center vertical maxcols auto maxrows 3 "
+                                       "samplen 2 width 0"
+                                     : "unset key",
+                  index, index, index, index, index);
     if (about->has_limit) {
         (void)fprintf(script, " $fan%zu using 1:5 with lines linestyle 1 dashtype 4 title 'allowed', \\\n", index);
     }
@@ -78,14 +88,17 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
 static void tornado_panel(const spread_result *of, size_t index, const size_t *order, size_t bars, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
-    const char *unit = about->has_limit ? "% of what is allowed" : of->shown.of[QUANTITY_MOMENT].unit;
+    const char *unit = about->has_limit ? "% of allowed" : of->shown.of[QUANTITY_MOMENT].unit;
     (void)fprintf(script, "set title 'what matters, %s at %.4g°'\nset xlabel '%s, one input at its 5 and 95 %%'\n",
                   spread_direction(about->rows[about->governing].direction),
                   of->angles.degrees[about->governing % of->angles.count], unit);
+    (void)fprintf(script, "%s\n",
+                  is_last(of, index) ? "set key at screen 0.8, screen key_at top center vertical maxcols auto "
+                                       "maxrows 2 samplen 2" : "unset key");
     (void)fprintf(script, "unset ylabel\nset yrange [0.4:%zu.6]\nset xrange [*:*]\nset ytics scale 0 (", bars);
     for (size_t i = 0; i < bars; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
-        plot_tic_string(script, of->run->variables[order[i]], 34);
+        plot_tic_string(script, of->run->variables[order[i]], 26);
         (void)fprintf(script, " %zu", bars - i);
     }
     (void)fprintf(script,
@@ -103,9 +116,10 @@ exit_status spread_plot(const void *result, FILE *script)
     if (order == NULL) {
         return EXIT_MACHINE;
     }
-    (void)fprintf(script, "set bmargin 6\nset multiplot layout %zu, 2 margins 0.09, 0.985, %.4f, %.4f spacing 0.2, %.4f\n",
-                  of->run->case_count, 0.27 / (double)of->run->case_count, 1 - 0.1 / (double)of->run->case_count,
-                  0.34 / (double)of->run->case_count);
+    const double height = spread_height(of->run->case_count);
+    (void)fprintf(script,
+                  "set multiplot layout %zu, 2 margins 0.095, 0.98, %.4f, %.4f spacing 0.2, %.4f\nkey_at = %.4f\n",
+                  of->run->case_count, 148 / height, 1 - 42 / height, 124 / height, 80 / height);
     for (size_t i = 0; i < of->run->case_count; i++) {
         spread_order(of, &of->run->cases[i], order);
         fan_data(of, i, script);

@@ -105,9 +105,9 @@ static exit_status inputs_table(const spread_result *of, const trn_spread_case *
                 number_cell(&made, &of->shown, QUANTITY_MOMENT, numbers[k]);
             }
         }
-        (void)snprintf(share, sizeof share, "%.3f ± %.3f", effect->sobol_first, effect->sobol_first_se);
+        (void)snprintf(share, sizeof share, "%.3f ± %.3f", effect->sobol.first, effect->sobol.first_se);
         table_cell(&made, share);
-        (void)snprintf(share, sizeof share, "%.3f ± %.3f", effect->sobol_total, effect->sobol_total_se);
+        (void)snprintf(share, sizeof share, "%.3f ± %.3f", effect->sobol.total, effect->sobol.total_se);
         table_cell(&made, share);
     }
     free(order);

@@ -20,6 +20,7 @@
 #include <stdint.h>
 
 #include "trunnion/leaf.h"
+#include "trunnion/sobol.h"
 #include "trunnion/status.h"
 
 #ifdef __cplusplus
@@ -81,10 +82,7 @@ typedef struct trn_spread_effect {
     double first_order;   /**< change for one standard deviation: sensitivity times standard uncertainty, with its sign */
     double low;           /**< the quantity with these inputs at their 5 % quantiles, the others at their expectations */
     double high;          /**< and at their 95 % */
-    double sobol_first;   /**< share of the variance that is due to it alone */
-    double sobol_first_se;
-    double sobol_total;   /**< and with all interactions */
-    double sobol_total_se;
+    trn_sobol_index sobol; /**< shares of the quantity's variance */
 } trn_spread_effect;
 
 typedef struct trn_spread_case {

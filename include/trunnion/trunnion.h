@@ -28,6 +28,7 @@
 #include "trunnion/rating.h"
 #include "trunnion/record.h"
 #include "trunnion/sample.h"
+#include "trunnion/sobol.h"
 #include "trunnion/spread.h"
 #include "trunnion/status.h"
 #include "trunnion/tally.h"

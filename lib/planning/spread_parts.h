@@ -9,6 +9,7 @@
 
 #include "spread_model.h"
 #include "tally_parts.h"
+#include "trunnion/sobol.h"
 #include "trunnion/spread.h"
 #include "vector.h"
 
@@ -117,8 +118,9 @@ struct trn_spread {
     size_t next_item;
     size_t slice; /* chunks that are worked on from next_chunk on */
 
-    double *partial; /* of the Sobol indices, a block of samples after the other */
-    size_t sobol_blocks;
+    trn_sobol_sums *sobol; /* of each case, of each variable */
+    struct run_scatter *scatter; /* of each case, of each batch */
+    size_t sobol_blocks; /* in a batch */
 
     trn_spread_result result;
     trn_spread_case *cases;

@@ -143,6 +143,15 @@ static void conclude_rows(trn_spread *run, run_space *space)
     }
 }
 
+/* A shard shall be no larger than it must. */
+static void narrow_rows(trn_spread *run, run_space *space)
+{
+    (void)space;
+    for (size_t i; (i = run_next_item(run, run->row_count)) < run->row_count;) {
+        tally_narrow(run->rows[i].tally);
+    }
+}
+
 /* JCGM 101:2008, 7.9.2: u = c 10^l with c of so many digits; half of 10^l. */
 static double tolerance_of(double sd, int digits)
 {
@@ -231,7 +240,7 @@ trn_status pass_end(trn_spread *run)
 {
     if (run->settings.shards > 0) {
         run->stage = RUN_DONE;
-        return TRN_OK;
+        return run_in_threads(run, narrow_rows);
     }
     const trn_status status = run_in_threads(run, conclude_rows);
     if (status != TRN_OK) {

@@ -161,6 +161,15 @@ trn_status tally_take(trn_tally *tally, size_t bracket, const tally_found *found
     return TRN_OK;
 }
 
+void tally_narrow(trn_tally *tally)
+{
+    for (size_t i = 0; i < tally->bracket_count; i++) {
+        if (!tally->brackets[i].missed && tally->brackets[i].count > 0) {
+            narrow(tally, &tally->brackets[i]);
+        }
+    }
+}
+
 trn_status trn_tally_add(trn_tally *tally, const double *values, size_t count)
 {
     double kept[TALLY_SIFTED];

@@ -58,6 +58,9 @@ void tally_powers(const double *values, size_t count, double centre, double scal
 /* Add a block's sums. */
 void tally_add_sums(tally_sum sums[TALLY_POWERS], const double block[TALLY_POWERS]);
 
+/* Let go of all that the brackets need not keep. */
+void tally_narrow(trn_tally *tally);
+
 /* A find of so many values is taken in before more are sifted: brackets keep room for about as many. */
 enum { TALLY_FIND = 256, TALLY_SIFTED = 512 };
 
