@@ -113,7 +113,7 @@ void spread_fill_columns(const spread_model *model, const spread_frame *frame, c
     vector_scale(into->a, bodies->a[ON_LEAF], 1, n);
     vector_scale(into->b, bodies->b[ON_LEAF], 1, n);
     vector_scale(into->w, bodies->w[ON_LEAF], 1, n);
-    fill(into->rest, values, model->drag, journal != NULL ? journal->drag_Nm : 0, 1, n);
+    fill(into->rest, values, journal != NULL ? model->drag : NO_INPUT, journal != NULL ? journal->drag_Nm : 0, 1, n);
     vector_add_scaled(into->rest, bodies->j[ON_LEAF], frame->loading.acceleration_rad_s2, n);
     fill_arm(model, frame, ON_LEAF, journal, values, n, into->arm);
     fill_ice(frame, values, n, into);
