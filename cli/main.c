@@ -87,14 +87,15 @@ static void print_help(const command *about)
                     stdout);
     }
     if ((about->takes & TAKES_SPREAD) != 0) {
-        (void)fputs("  --digits N      draw until so many digits, 1 or 2, of the largest standard deviation of each case\n"
-                    "                  and direction stand (JCGM 101, 7.9), at most 1e6 samples: 2 unless given\n"
-                    "  --samples N     draw so many samples instead\n"
-                    "  --seed N        the seed of the samples: 1 unless given\n"
-                    "  --threads N     threads: one a processor unless given; the result does not depend on it\n"
-                    "  --shard K/N     only the K-th of N parts of the samples, into -o FILE\n"
-                    "  --merge FILES   put all N parts together\n",
-                    stdout);
+        (void)fputs(
+            "  --digits N      draw until so many digits, 1 or 2, of the largest standard deviation of each case\n"
+            "                  and direction stand (JCGM 101, 7.9), at most 1e6 samples: 2 unless given\n"
+            "  --samples N     draw so many samples instead\n"
+            "  --seed N        the seed of the samples: 1 unless given\n"
+            "  --threads N     threads: one a processor unless given; the result does not depend on it\n"
+            "  --shard K/N     only the K-th of N parts of the samples, into -o FILE\n"
+            "  --merge FILES   put all N parts together\n",
+            stdout);
     }
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
                  "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"

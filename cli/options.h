@@ -12,7 +12,15 @@
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
 /* Which options a command takes beside those that every command takes. */
-enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4, TAKES_RECORD = 64, TAKES_FIT = 128, TAKES_PLAN = 256, TAKES_SPREAD = 1024 };
+enum {
+    TAKES_CASE = 1,
+    TAKES_STEP = 2,
+    TAKES_AT = 4,
+    TAKES_RECORD = 64,
+    TAKES_FIT = 128,
+    TAKES_PLAN = 256,
+    TAKES_SPREAD = 1024
+};
 
 /* The most additions of one run. */
 enum { ADDITIONS_MAX = 64 };

@@ -31,8 +31,8 @@ exit_status spread_samples(options *asked, const char *text)
     char *end = NULL;
     const bool plain = text[0] != '\0' && strspn(text, "0123456789.e") == strlen(text);
     const double number = plain ? strtod(text, &end) : 0;
-    const bool whole = plain && *end == '\0' && number >= SAMPLES_LEAST &&
-                       number <= (double)TRN_SPREAD_SAMPLES_MAX && !(number > floor(number));
+    const bool whole = plain && *end == '\0' && number >= SAMPLES_LEAST && number <= (double)TRN_SPREAD_SAMPLES_MAX &&
+                       !(number > floor(number));
     if (!whole) {
         return fail(EXIT_BAD_INPUT, "--samples %s: expected a whole number from %d to %.0e, such as 1e6", text,
                     SAMPLES_LEAST, (double)TRN_SPREAD_SAMPLES_MAX);
@@ -84,7 +84,8 @@ exit_status spread_shard(options *asked, const char *text)
                shard >= 1 && shard <= shards;
     }
     if (!good) {
-        return fail(EXIT_BAD_INPUT, "--shard %s: expected K/N, K from 1 to N, N up to %d, such as 3/8", text, SHARDS_MOST);
+        return fail(EXIT_BAD_INPUT, "--shard %s: expected K/N, K from 1 to N, N up to %d, such as 3/8", text,
+                    SHARDS_MOST);
     }
     asked->spread.shard = (uint32_t)shard;
     asked->spread.shards = (uint32_t)shards;

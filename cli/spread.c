@@ -103,7 +103,8 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
 /* For people 5 degree steps fill a page; programs get every degree. */
 static double step_for(const options *asked)
 {
-    const bool for_people = !asked->format_given && asked->plot_file == NULL && asked->spread.shards == 0 && !asked->merge;
+    const bool for_people =
+        !asked->format_given && asked->plot_file == NULL && asked->spread.shards == 0 && !asked->merge;
     return asked->step_given || !for_people ? asked->step_deg : 5;
 }
 

@@ -65,8 +65,8 @@ static json_t *rows_json(const spread_result *of, const trn_spread_case *about)
     int failed = rows == NULL;
     for (size_t i = 0; i < 2 * of->angles.count && failed == 0; i++) {
         const trn_spread_row *row = &about->rows[i];
-        json_t *one = json_pack("{s:f, s:s}", "angle_deg", angle_of(of, i), "direction",
-                                spread_direction(row->direction));
+        json_t *one =
+            json_pack("{s:f, s:s}", "angle_deg", angle_of(of, i), "direction", spread_direction(row->direction));
         failed = one == NULL;
         for (size_t k = 0; k < ROW_FIELDS && failed == 0; k++) {
             failed = json_put(one, row_fields[k].key, true, field_of(row, k));
@@ -105,9 +105,9 @@ static json_t *inputs_json(const spread_result *of, const trn_spread_case *about
         const trn_spread_effect *effect = &about->effects[order[i]];
         failed = json_array_append_new(
             list, json_pack("{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "name", of->run->variables[order[i]],
-                            "first_order", effect->first_order, "low", effect->low, "high", effect->high,
-                            "sobol_first", effect->sobol.first, "sobol_first_se", effect->sobol.first_se,
-                            "sobol_total", effect->sobol.total, "sobol_total_se", effect->sobol.total_se));
+                            "first_order", effect->first_order, "low", effect->low, "high", effect->high, "sobol_first",
+                            effect->sobol.first, "sobol_first_se", effect->sobol.first_se, "sobol_total",
+                            effect->sobol.total, "sobol_total_se", effect->sobol.total_se));
     }
     free(order);
     return json_unless(failed, list);

@@ -62,23 +62,23 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
     plot_short_string(script, index == 0 ? of->leaf->name : "", 34);
     (void)fputs(index == 0 ? ".': '." : ".", script);
     plot_short_string(script, about->name, 30);
-    (void)fprintf(script,
-                  "%s\nset xlabel 'opening angle, degrees'\nset ylabel 'demand at the leaf, %s'\nset xrange [0:%.8g]\n"
-                  "set yrange [*:*]\nset xtics auto\nset ytics auto\n%s\n"
-                  "plot $fan%zu using 1:2:4 with filledcurves linecolor rgb '#1f5fa8' fillstyle transparent solid 0.3 "
-                  "noborder title 'opening, 5 to 95 %%', \\\n"
-                  " $fan%zu using 1:6:8 with filledcurves linecolor rgb '#c2571a' fillstyle transparent solid 0.3 "
-                  "noborder title 'closing, 5 to 95 %%', \\\n"
-                  " $fan%zu using 1:3 with lines linestyle 2 title 'opening, 50 %%', \\\n"
-                  " $fan%zu using 1:7 with lines linestyle 3 title 'closing, 50 %%', \\\n"
-                  " for [c=10:13] $fan%zu using 1:c with lines linecolor rgb '#101010' linewidth 0.8 dashtype 3 "
-                  "title (c == 10 ? 'first order, 5 and 95 %%' : ''), \\\n",
-                  index == 0 ? ".additions" : "", of->shown.of[QUANTITY_MOMENT].unit,
-                  of->angles.degrees[of->angles.count - 1],
-                  is_last(of, index) ? "set key at screen 0.27, screen key_at top center vertical maxcols auto maxrows 3 "
-                                       "samplen 2 width 0"
-                                     : "unset key",
-                  index, index, index, index, index);
+    (void)fprintf(
+        script,
+        "%s\nset xlabel 'opening angle, degrees'\nset ylabel 'demand at the leaf, %s'\nset xrange [0:%.8g]\n"
+        "set yrange [*:*]\nset xtics auto\nset ytics auto\n%s\n"
+        "plot $fan%zu using 1:2:4 with filledcurves linecolor rgb '#1f5fa8' fillstyle transparent solid 0.3 "
+        "noborder title 'opening, 5 to 95 %%', \\\n"
+        " $fan%zu using 1:6:8 with filledcurves linecolor rgb '#c2571a' fillstyle transparent solid 0.3 "
+        "noborder title 'closing, 5 to 95 %%', \\\n"
+        " $fan%zu using 1:3 with lines linestyle 2 title 'opening, 50 %%', \\\n"
+        " $fan%zu using 1:7 with lines linestyle 3 title 'closing, 50 %%', \\\n"
+        " for [c=10:13] $fan%zu using 1:c with lines linecolor rgb '#101010' linewidth 0.8 dashtype 3 "
+        "title (c == 10 ? 'first order, 5 and 95 %%' : ''), \\\n",
+        index == 0 ? ".additions" : "", of->shown.of[QUANTITY_MOMENT].unit, of->angles.degrees[of->angles.count - 1],
+        is_last(of, index) ? "set key at screen 0.27, screen key_at top center vertical maxcols auto maxrows 3 "
+                             "samplen 2 width 0"
+                           : "unset key",
+        index, index, index, index, index);
     if (about->has_limit) {
         (void)fprintf(script, " $fan%zu using 1:5 with lines linestyle 1 dashtype 4 title 'allowed', \\\n", index);
     }
@@ -94,7 +94,8 @@ static void tornado_panel(const spread_result *of, size_t index, const size_t *o
                   of->angles.degrees[about->governing % of->angles.count], unit);
     (void)fprintf(script, "%s\n",
                   is_last(of, index) ? "set key at screen 0.8, screen key_at top center vertical maxcols auto "
-                                       "maxrows 2 samplen 2" : "unset key");
+                                       "maxrows 2 samplen 2"
+                                     : "unset key");
     (void)fprintf(script, "unset ylabel\nset yrange [0.4:%zu.6]\nset xrange [*:*]\nset ytics scale 0 (", bars);
     for (size_t i = 0; i < bars; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);

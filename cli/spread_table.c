@@ -63,14 +63,14 @@ static void tell_use(const spread_result *of, const trn_spread_case *about, FILE
     for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
         const trn_spread_side *side = &about->sides[direction];
         if (about->has_limit) {
-            (void)fprintf(stream,
-                          "%s: takes %.0f %% of what is allowed at its worst angle, 5 to 95 %%: %.0f to %.0f %%; over it "
-                          "with a probability of %.2g %%\n",
-                          spread_direction((trn_direction)direction), 100 * side->peak_use.p50,
-                          100 * side->peak_use.p05, 100 * side->peak_use.p95, 100 * side->over_limit_probability);
+            (void)fprintf(
+                stream,
+                "%s: takes %.0f %% of what is allowed at its worst angle, 5 to 95 %%: %.0f to %.0f %%; over it "
+                "with a probability of %.2g %%\n",
+                spread_direction((trn_direction)direction), 100 * side->peak_use.p50, 100 * side->peak_use.p05,
+                100 * side->peak_use.p95, 100 * side->over_limit_probability);
         }
-        (void)fprintf(stream, "%s: the numbers of the table stand to %s %s",
-                      spread_direction((trn_direction)direction),
+        (void)fprintf(stream, "%s: the numbers of the table stand to %s %s", spread_direction((trn_direction)direction),
                       display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text),
                       of->shown.of[QUANTITY_MOMENT].unit);
         (void)fprintf(stream, " (95 %%); tolerance %s\n",
@@ -83,8 +83,8 @@ static exit_status inputs_table(const spread_result *of, const trn_spread_case *
     const size_t count = of->run->variable_count;
     size_t *order = calloc(count, sizeof *order);
     table made = table_make("lrrrrr", 2);
-    static const char *const heading[] = {"input", "at its 5 %", "at its 95 %", "one sd", "alone", "in all",
-                                          "",      "",           "",            "",       "share", "share"};
+    static const char *const heading[] = {"input", "at its 5 %", "at its 95 %", "one sd", "alone", "in all", "", "",
+                                          "",      "",           "share",       "share"};
     if (order == NULL) {
         made.failed = true;
         return table_print(&made, stream);
@@ -129,7 +129,8 @@ static exit_status case_table(const spread_result *of, size_t index, FILE *strea
     exit_status status = rows_table(of, about, stream);
     (void)fputc('\n', stream);
     tell_use(of, about, stream);
-    (void)fprintf(stream, "\nWhat matters, %s at %.4g degree: %s", spread_direction(about->rows[about->governing].direction),
+    (void)fprintf(stream, "\nWhat matters, %s at %.4g degree: %s",
+                  spread_direction(about->rows[about->governing].direction),
                   of->angles.degrees[about->governing % of->angles.count],
                   about->has_limit ? "share of what is allowed that is taken" : "demand at the leaf");
     if (about->has_limit) {

@@ -66,7 +66,7 @@ trn_tally_moments trn_tally_moments_of(const trn_tally *tally);
 typedef struct trn_tally_quantile {
     double value;   /**< the order statistic of rank ceil(p n), at least 1 */
     double se;      /**< half the way between the order statistics sqrt(n p (1 - p)) ranks below and above */
-    bool missed;    /**< it left its bracket: value and se are NaN */
+    bool missed;    /**< one of the three left its bracket: value and se are NaN */
 } trn_tally_quantile;
 
 /** The quantile of the settings' probability i; moves what is kept about, so that one thread at a time may ask. */

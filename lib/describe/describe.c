@@ -61,8 +61,7 @@ static const dsc_field leaf_fields[] = {
     [DUTY] = {"duty", false, dsc_read_section, offsetof(trn_leaf, duty), &dsc_duty_form},
     [GAUGED_SHAFT] = {"gauged_shaft", false, dsc_read_section, offsetof(trn_leaf, gauged_shaft),
                       &dsc_gauged_shaft_form},
-    [UNCERTAINTIES] = {"uncertainties", false, dsc_read_list, offsetof(trn_leaf, uncertainties),
-                       &dsc_uncertainty_list},
+    [UNCERTAINTIES] = {"uncertainties", false, dsc_read_list, offsetof(trn_leaf, uncertainties), &dsc_uncertainty_list},
 };
 
 static void leaf_defaults(void *record)

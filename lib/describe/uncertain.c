@@ -65,9 +65,9 @@ static bool read_later(dsc_reading *reading, const dsc_node *value, const dsc_fi
 enum { SD, RANGE, SHAPE, GROUP, TOLD };
 enum { OF = TOLD, ON };
 
-#define DISTRIBUTION_FIELDS(type, path)                                              \
+#define DISTRIBUTION_FIELDS(type, path)                                                         \
     [SD] = {"sd", false, read_later, 0, NULL}, [RANGE] = {"range", false, read_later, 0, NULL}, \
-    [SHAPE] = {"shape", false, dsc_read_choice, offsetof(type, path shape), &shapes},          \
+    [SHAPE] = {"shape", false, dsc_read_choice, offsetof(type, path shape), &shapes},           \
     [GROUP] = {"group", false, dsc_read_text, offsetof(type, path group), NULL}
 
 #define NO_PATH
@@ -100,8 +100,8 @@ static bool read_range(dsc_reading *reading, const dsc_node *value, const kind_f
     const dsc_node *first = two ? value->items->value : value;
     const dsc_node *second = two ? value->items->next->value : value;
     if (is_share(first) != is_share(second)) {
-        return dsc_fault(reading, second, "range", "one end is in per cent and one is not: expected both alike, such as %s",
-                         form->example);
+        return dsc_fault(reading, second, "range",
+                         "one end is in per cent and one is not: expected both alike, such as %s", form->example);
     }
     into->by_range = true;
     into->relative = form->by_share && (is_share(first) || form == &share_form);
@@ -124,7 +124,8 @@ static bool read_told(dsc_reading *reading, const dsc_node *mapping, const dsc_s
                       trn_distribution *into)
 {
     if (!seen[SD].key && !seen[RANGE].key) {
-        return dsc_missing(reading, mapping, "key \"sd\" or \"range\" is missing: expected one, such as sd: 3 %% or range: %s",
+        return dsc_missing(reading, mapping,
+                           "key \"sd\" or \"range\" is missing: expected one, such as sd: 3 %% or range: %s",
                            form->example);
     }
     if (seen[SD].key && seen[RANGE].key) {

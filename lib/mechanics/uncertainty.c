@@ -6,7 +6,8 @@
 
 #include "trunnion/leaf.h"
 
-/* A normal distribution whose bound is at least so many standard deviations off is cut there; a nearer one is refused. */
+/* A normal distribution whose bound is at least so many standard deviations off is cut there; a nearer one is refused.
+ */
 #define CUT_SD 3.0
 
 /* What a kind of value is: its word, its bounds, and whether it is told as a factor on what is described. */
@@ -54,10 +55,11 @@ static bool find_part(const trn_part *parts, size_t count, trn_described list, c
         const trn_part *part = &parts[i];
         const bool block = part->shape == TRN_SHAPE_BLOCK;
         if (is_named(part->name, of->on) && (block || of->of != TRN_UNCERTAIN_UNIT_WEIGHT)) {
-            *found = (target){.place = {list, i},
-                              .described = of->of == TRN_UNCERTAIN_WEIGHT ? trn_part_body(part, (trn_point){0, 0}).weight_N
-                                           : of->of == TRN_UNCERTAIN_UNIT_WEIGHT ? part->unit_weight_N_m3
-                                                                                 : 0};
+            *found =
+                (target){.place = {list, i},
+                         .described = of->of == TRN_UNCERTAIN_WEIGHT ? trn_part_body(part, (trn_point){0, 0}).weight_N
+                                      : of->of == TRN_UNCERTAIN_UNIT_WEIGHT ? part->unit_weight_N_m3
+                                                                            : 0};
             return true;
         }
     }
@@ -206,11 +208,11 @@ static trn_status check(const trn_uncertainty *of, const trn_input *input, doubl
     }
     if (input->low < is->low || input->high > is->high) {
         const bool below = input->low < is->low;
-        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
-                             "%s of %s: %s %s %g: expected a smaller sd, or a range that keeps within what can be",
-                             is->word, on,
-                             input->shape == TRN_NORMAL ? "three standard deviations reach" : "the distribution reaches",
-                             below ? "below" : "above", (below ? is->low : is->high) * scale);
+        return trn_error_set(
+            error, TRN_OUT_OF_DOMAIN,
+            "%s of %s: %s %s %g: expected a smaller sd, or a range that keeps within what can be", is->word, on,
+            input->shape == TRN_NORMAL ? "three standard deviations reach" : "the distribution reaches",
+            below ? "below" : "above", (below ? is->low : is->high) * scale);
     }
     if (input->shape == TRN_TRIANGULAR && (input->mode < input->low || input->mode > input->high)) {
         return trn_error_set(error, TRN_OUT_OF_DOMAIN,

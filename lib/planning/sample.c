@@ -83,7 +83,8 @@ double trn_input_quantile(const trn_input *input, double p)
     return value;
 }
 
-void sample_input(const trn_input *input, trn_stream stream, uint64_t first, size_t n, sample_drawn *drawn, double *into)
+void sample_input(const trn_input *input, trn_stream stream, uint64_t first, size_t n, sample_drawn *drawn,
+                  double *into)
 {
     const uint32_t pair = (uint32_t)(input->variable / 2);
     if (!drawn->any || drawn->pair != pair) {

@@ -65,7 +65,8 @@ WIDE void random_uniforms(const random_pair *of, uint64_t first, size_t n, doubl
     }
 }
 
-/* Coefficients from the constant up; both least in their largest relative miss, by interpolation at Chebyshev's points. */
+/* Coefficients from the constant up; both least in their largest relative miss, by interpolation at Chebyshev's points.
+ */
 #define CENTRAL_MIDDLE 3.125
 static const double central[] = {
     2.33862071002659677e+00,  3.39634958701410083e-01,  -8.53289917720528694e-03, -1.04751157118073541e-03,

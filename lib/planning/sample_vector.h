@@ -23,8 +23,8 @@ void random_uniforms(const random_pair *of, uint64_t first, size_t n, double *ev
 /* From quantiles between 0 and 1 to values, in place: of the standard normal distribution; */
 void random_normals(size_t n, double *values);
 
-/* of a normal one from the standard one's, cut at its bounds; of an even one; of a triangle, inverted from either end to
-   the peak. */
+/* of a normal one from the standard one's, cut at its bounds; of an even one; of a triangle, inverted from either end
+   to the peak. */
 void random_cut(const trn_input *input, size_t n, double *values);
 void random_uniform(const trn_input *input, size_t n, double *values);
 void random_triangular(const trn_input *input, size_t n, double *values);

@@ -26,14 +26,14 @@ static trn_status no_memory(trn_error *error)
 
 static trn_status check_settings(const trn_leaf *leaf, const trn_spread_settings *of, trn_error *error)
 {
-    const bool of_leaf = of->case_count > 0 && of->cases >= leaf->cases &&
-                         of->cases + of->case_count <= leaf->cases + leaf->case_count;
-    const char *wrong = !of_leaf                                                     ? "cases that are not the leaf's"
-                        : of->angle_count == 0                                       ? "no angles"
-                        : of->samples > TRN_SPREAD_SAMPLES_MAX                       ? "too many samples"
-                        : of->samples == 0 && of->most == 0                          ? "no samples"
-                        : of->digits < 1 || of->digits > 2                           ? "digits other than 1 or 2"
-                        : of->threads < 1 || of->threads > 1024                      ? "no threads, or over 1024"
+    const bool of_leaf =
+        of->case_count > 0 && of->cases >= leaf->cases && of->cases + of->case_count <= leaf->cases + leaf->case_count;
+    const char *wrong = !of_leaf                                                      ? "cases that are not the leaf's"
+                        : of->angle_count == 0                                        ? "no angles"
+                        : of->samples > TRN_SPREAD_SAMPLES_MAX                        ? "too many samples"
+                        : of->samples == 0 && of->most == 0                           ? "no samples"
+                        : of->digits < 1 || of->digits > 2                            ? "digits other than 1 or 2"
+                        : of->threads < 1 || of->threads > 1024                       ? "no threads, or over 1024"
                         : of->shards > 0 && (of->shard < 1 || of->shard > of->shards) ? "a shard that is none"
                         : of->shards > 0 && of->samples == 0 ? "shards without a number of samples"
                                                              : NULL;
@@ -174,8 +174,8 @@ static trn_status make_holdings(trn_spread *run, trn_error *error)
         if (status == TRN_OK) {
             made->centre = rating.demand_Nm;
             made->scale = scale_for(rating.demand_Nm);
-            run->result_holdings[i] = (trn_spread_holding){
-                .name = holding->name, .capacity_Nm = made->capacity, .required = holding->factor};
+            run->result_holdings[i] =
+                (trn_spread_holding){.name = holding->name, .capacity_Nm = made->capacity, .required = holding->factor};
         }
     }
     return status;
@@ -223,14 +223,15 @@ static void take_in_inputs(const spread_model *model, uint64_t *hash)
 {
     for (size_t i = 0; i < model->input_count; i++) {
         const trn_input *input = &model->inputs[i];
-        const double numbers[] = {(double)input->shape, input->mean, input->sd, input->low, input->high, input->mode,
+        const double numbers[] = {(double)input->shape,   input->mean, input->sd, input->low, input->high, input->mode,
                                   (double)input->variable};
         take_in(hash, numbers, sizeof numbers);
     }
     for (size_t i = 0; i < model->source_count; i++) {
         const spread_source *source = &model->sources[i];
-        const double numbers[] = {source->body, source->weight_N, source->at.x, source->at.y,
-                                  source->own_inertia_kg_m2, source->weight, source->x, source->y};
+        const double numbers[] = {
+            source->body,   source->weight_N, source->at.x, source->at.y, source->own_inertia_kg_m2,
+            source->weight, source->x,        source->y};
         take_in(hash, numbers, sizeof numbers);
     }
 }
@@ -247,8 +248,7 @@ static void make_fingerprint(trn_spread *run)
         take_in(&run->fingerprint, numbers, sizeof numbers);
     }
     for (size_t i = 0; i < run->holding_count; i++) {
-        const double numbers[] = {run->holdings[i].capacity, run->holdings[i].centre,
-                                  run->holdings[i].holding->factor};
+        const double numbers[] = {run->holdings[i].capacity, run->holdings[i].centre, run->holdings[i].holding->factor};
         take_in(&run->fingerprint, numbers, sizeof numbers);
     }
 }
@@ -365,9 +365,9 @@ static double share_done(const trn_spread *run)
     if (run->stage == RUN_DONE) {
         return 1;
     }
-    const double of_pass = run->to_chunk > run->from_chunk ? (double)(run->next_chunk - run->from_chunk) /
-                                                                 (double)(run->to_chunk - run->from_chunk)
-                                                           : 1;
+    const double of_pass = run->to_chunk > run->from_chunk
+                               ? (double)(run->next_chunk - run->from_chunk) / (double)(run->to_chunk - run->from_chunk)
+                               : 1;
     const double passes = (double)(run->pass < run->passes ? run->passes : run->pass + 1);
     const double sampled = run->stage == RUN_EFFECTS ? 1 : ((double)run->pass + of_pass) / passes;
     return SAMPLING_SHARE * sampled;

@@ -45,8 +45,8 @@ static void begin_finds(const trn_tally *tally, run_space *space, finds *made)
 {
     *made = (finds){0};
     for (size_t q = 0; q < QUANTILES; q++) {
-        made->of[q] = (tally_found){
-            .low = tally->brackets[q].low, .high = tally->brackets[q].high, .kept = space->found[q]};
+        made->of[q] =
+            (tally_found){.low = tally->brackets[q].low, .high = tally->brackets[q].high, .kept = space->found[q]};
     }
 }
 

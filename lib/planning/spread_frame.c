@@ -115,8 +115,8 @@ static void link_basis(const spread_frame *frame, trn_direction direction, trn_r
     basis->link_turning = travel_sign(direction) * link.rate;
     basis->link_rotation = link.rotation;
     basis->link_sense = basis->link_turning >= 0 ? 1 : -1;
-    basis->link_per_moment = (trn_point){basis->link_sense / link.arm_m * link.along.x,
-                                         basis->link_sense / link.arm_m * link.along.y};
+    basis->link_per_moment =
+        (trn_point){basis->link_sense / link.arm_m * link.along.x, basis->link_sense / link.arm_m * link.along.y};
 }
 
 /* As drive_per_moment in moments.c. */
@@ -149,8 +149,8 @@ static void use_of_motors(const spread_frame *frame, const trn_drive_state *driv
     const double allowed = frame->load_case.motor_limit * trn_motor_rated_torque(motors) * motors->running;
     basis->use_driving = 1 / (drive->ratio * allowed);
     basis->use_overhauling = basis->use_driving;
-    basis->use_rotors = motors->installed * motors->inertia_kg_m2 * drive->ratio *
-                        frame->loading.acceleration_rad_s2 / allowed;
+    basis->use_rotors =
+        motors->installed * motors->inertia_kg_m2 * drive->ratio * frame->loading.acceleration_rad_s2 / allowed;
 }
 
 spread_basis spread_basis_at(const spread_model *model, const spread_frame *frame, trn_direction direction,

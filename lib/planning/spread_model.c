@@ -70,8 +70,8 @@ static trn_status add_parts(making *of, const trn_part *parts, size_t count, trn
         alone.parts = &parts[i];
         alone.part_count = 1;
         entry *made = &of->entries[of->count++];
-        made->of = (trn_uncertainty){
-            .of = TRN_UNCERTAIN_WEIGHT, .on = parts[i].name, .distribution = parts[i].uncertainty};
+        made->of =
+            (trn_uncertainty){.of = TRN_UNCERTAIN_WEIGHT, .on = parts[i].name, .distribution = parts[i].uncertainty};
         const trn_status status = trn_uncertainty_input(&alone, &made->of, &made->input, NULL, of->error);
         if (status != TRN_OK) {
             return status;
@@ -174,17 +174,15 @@ static bool source_of(const making *of, trn_uncertain_place place, trn_body body
         if (one->place.list != place.list || one->place.index != place.index) {
             continue;
         }
-        int *input = is_of_weight(one->of.of)          ? &made->weight
-                     : one->of.of == TRN_UNCERTAIN_X ? &made->x
-                                                     : &made->y;
+        int *input = is_of_weight(one->of.of) ? &made->weight : one->of.of == TRN_UNCERTAIN_X ? &made->x : &made->y;
         *input = (int)i;
         any = true;
     }
     if (body.weight_N > 0) {
         made->at = (trn_point){body.a_Nm / body.weight_N, body.b_Nm / body.weight_N};
     }
-    made->own_inertia_kg_m2 = body.inertia_kg_m2 - body.weight_N / TRN_STANDARD_GRAVITY *
-                                                       (made->at.x * made->at.x + made->at.y * made->at.y);
+    made->own_inertia_kg_m2 =
+        body.inertia_kg_m2 - body.weight_N / TRN_STANDARD_GRAVITY * (made->at.x * made->at.x + made->at.y * made->at.y);
     return any;
 }
 
@@ -290,8 +288,7 @@ static trn_status sort_weather(making *of)
 {
     spread_model *model = of->model;
     const trn_leaf *leaf = model->leaf;
-    model->weathers =
-        spread_model_take(model, leaf->case_count + leaf->holding_count, sizeof *model->weathers);
+    model->weathers = spread_model_take(model, leaf->case_count + leaf->holding_count, sizeof *model->weathers);
     if (model->weathers == NULL) {
         return no_memory(of->error);
     }

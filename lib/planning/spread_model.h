@@ -50,7 +50,7 @@ typedef struct spread_frame {
 
 /* A direction and an angle under a frame: factors, computed once. */
 typedef struct spread_basis {
-    double sign; /* +1 opening, -1 closing */
+    double sign;    /* +1 opening, -1 closing */
     double along_a; /* demand for each N m of A, and of B */
     double along_b;
     const trn_wind_action *winds; /* one a group of surfaces, as described, side and pressure included */
@@ -81,7 +81,7 @@ typedef struct spread_columns {
     double *w;
     double *rest; /* inertia and drag; where neither wind nor joints are, the friction too */
     double *arm;  /* of friction */
-    double *c_a; /* of the counterweight */
+    double *c_a;  /* of the counterweight */
     double *c_b;
     double *c_w;
     double *c_inertia; /* J alpha */
@@ -105,11 +105,11 @@ typedef struct spread_model {
     int starting[BODIES];
     int drag;
     int efficiency;
-    size_t wind_groups;  /* the first: surfaces of certain solidity */
-    size_t *group_of;    /* of each surface */
-    int *solidity_of;    /* of each group; the first is NO_INPUT */
+    size_t wind_groups;       /* the first: surfaces of certain solidity */
+    size_t *group_of;         /* of each surface */
+    int *solidity_of;         /* of each group; the first is NO_INPUT */
     spread_weather *weathers; /* cases of the leaf, then holdings */
-    void *owner;         /* list of what was allocated */
+    void *owner;              /* list of what was allocated */
 } spread_model;
 
 /* Read what is uncertain of a leaf. End with spread_model_free in any case. */

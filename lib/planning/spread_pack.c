@@ -164,8 +164,8 @@ trn_status trn_spread_pack(const trn_spread *spread, unsigned char **packed, siz
     bytes made = {0};
     const trn_spread_settings *of = &spread->settings;
     put(&made, magic, sizeof magic);
-    const uint64_t head[] = {spread->fingerprint, of->seed,          of->samples, of->shards, of->shard,
-                             spread->row_count,   spread->side_count, spread->holding_count};
+    const uint64_t head[] = {spread->fingerprint, of->seed,          of->samples,        of->shards,
+                             of->shard,           spread->row_count, spread->side_count, spread->holding_count};
     for (size_t i = 0; i < sizeof head / sizeof *head; i++) {
         put_number(&made, head[i]);
     }
@@ -221,9 +221,10 @@ static trn_status check_shard(trn_spread *run, const trn_spread_shard *shard, so
     const bool alike = get_number(from) == run->row_count && get_number(from) == run->side_count &&
                        get_number(from) == run->holding_count;
     if (!alike || fingerprint != run->fingerprint) {
-        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
-                             "the shard is of another leaf file, of other cases or another --step, or of a machine that "
-                             "computes sines to other bits");
+        return trn_error_set(
+            error, TRN_OUT_OF_DOMAIN,
+            "the shard is of another leaf file, of other cases or another --step, or of a machine that "
+            "computes sines to other bits");
     }
     if (shard->seed != of->seed || shard->samples != of->samples ||
         (run->joined != NULL && shard->shards != run->joined_of)) {

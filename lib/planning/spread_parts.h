@@ -13,7 +13,8 @@
 #include "trunnion/spread.h"
 #include "vector.h"
 
-/* Samples that one thread takes at a time. Sums are by stretches of TALLY_SIFTED samples, so that a chunk is whole ones. */
+/* Samples that one thread takes at a time. Sums are by stretches of TALLY_SIFTED samples, so that a chunk is whole
+ * ones. */
 enum { CHUNK = 2048 };
 
 /* Quantiles of a row: 5, 50 and 95 per cent. */
@@ -50,7 +51,7 @@ typedef struct run_hold_side {
     size_t net;
     size_t rubbing;
     bool counts;
-    spread_basis *net_rows;        /* one an angle */
+    spread_basis *net_rows; /* one an angle */
     spread_basis *opening_rows;
     spread_basis *closing_rows;
 } run_hold_side;
@@ -68,14 +69,14 @@ typedef struct run_holding {
 /* What one thread works with. */
 typedef struct run_space {
     double *memory;
-    double **values;        /* of each input: a whole chunk, or a block where only the bodies' sums need it */
-    const double **at;      /* the same from a place on */
+    double **values;   /* of each input: a whole chunk, or a block where only the bodies' sums need it */
+    const double **at; /* the same from a place on */
     bool *whole;
-    spread_bodies bodies;   /* a chunk each */
+    spread_bodies bodies; /* a chunk each */
     spread_columns columns;
-    spread_columns net;     /* of a leaf that is held, without friction */
-    double **winds_from;    /* the columns' groups from a place on */
-    double *demands; /* TALLY_SIFTED each */
+    spread_columns net;  /* of a leaf that is held, without friction */
+    double **winds_from; /* the columns' groups from a place on */
+    double *demands;     /* TALLY_SIFTED each */
     double *uses;
     double *friction[2];
     double *peaks; /* a chunk, and that of opening */
@@ -118,9 +119,9 @@ struct trn_spread {
     size_t next_item;
     size_t slice; /* chunks that are worked on from next_chunk on */
 
-    trn_sobol_sums *sobol; /* of each case, of each variable */
+    trn_sobol_sums *sobol;       /* of each case, of each variable */
     struct run_scatter *scatter; /* of each case, of each batch */
-    size_t sobol_blocks; /* in a batch */
+    size_t sobol_blocks;         /* in a batch */
 
     trn_spread_result result;
     trn_spread_case *cases;

@@ -12,8 +12,8 @@
 /* Memory for the values that brackets keep, bytes. */
 #define KEPT_BYTES 60e6
 
-/* Brackets that reach twice as far, 10 standard deviations, are never missed: for the few tallies of the first pass that
-   no second one makes good. */
+/* Brackets that reach twice as far, 10 standard deviations, are never missed: for the few tallies of the first pass
+   that no second one makes good. */
 #define WIDENED 2.0
 
 /* How often a row is collected at most; after that its values are no numbers. */
@@ -28,7 +28,7 @@ static double row_bytes(const trn_spread *run)
     const bool known = run->settings.samples > 0;
     const double n = (double)(known ? run->settings.samples : run->settings.most);
     const double shares = sqrt(0.25) + 2 * sqrt(0.05 * 0.95);
-    const double kept = 10 * sqrt(n) * shares * (known && run->settings.shards == 0 ? 0.5 : 1);
+    const double kept = 12 * sqrt(n) * shares * (known && run->settings.shards == 0 ? 0.5 : 1);
     return 8 * (fmin(1.4 * kept, 3 * n) + QUANTILES * (1024.0 + TALLY_FIND + TALLY_SIFTED) * 0.5);
 }
 

@@ -11,7 +11,8 @@
 #include "sample_parts.h"
 #include "spread_parts.h"
 
-/* Blocks in a batch: 32768 samples in all, fewer where there are many variables, since the work grows as their square. */
+/* Blocks in a batch: 32768 samples in all, fewer where there are many variables, since the work grows as their square.
+ */
 enum { BLOCKS_MOST = 8, VARIABLES_FREE = 64 };
 
 /* The sum and the sum of squares of a case's quantity in one batch, less its value at the expectations. */

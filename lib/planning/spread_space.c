@@ -131,9 +131,8 @@ void space_sum(const spread_model *model, run_space *space, const double *const 
 static spread_columns columns_from(const spread_model *model, const spread_columns *all, size_t from, double **winds)
 {
     spread_columns part = *all;
-    double **const moved[] = {&part.a,     &part.b,         &part.w,          &part.rest,
-                              &part.arm,   &part.c_b,       &part.c_w,        &part.c_arm,
-                              &part.c_inertia, &part.efficiency, &part.per_efficiency};
+    double **const moved[] = {&part.a,   &part.b,     &part.w,         &part.rest,       &part.arm,           &part.c_b,
+                              &part.c_w, &part.c_arm, &part.c_inertia, &part.efficiency, &part.per_efficiency};
     for (size_t i = 0; i < sizeof moved / sizeof *moved; i++) {
         *moved[i] += from;
     }

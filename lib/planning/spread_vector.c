@@ -166,7 +166,8 @@ static inline double reaction_of(double others_x, double others_y, double moment
     return above / under;
 }
 
-/* The pull of the link on each sample: its force on the leaf, and the friction of the counterweight's trunnion at the leaf. */
+/* The pull of the link on each sample: its force on the leaf, and the friction of the counterweight's trunnion at the
+ * leaf. */
 typedef struct link_pull {
     double balance[BLOCK]; /* share in the balance of the leaf */
     double x[BLOCK];

@@ -42,12 +42,12 @@ void vector_jointed(const spread_basis *basis, const spread_columns *columns, si
                     double *demands);
 
 /* Uses, and peaks raised to them. */
-void vector_uses(const spread_basis *basis, const spread_columns *columns, size_t from, size_t n,
-                 const double *demands, double *uses);
+void vector_uses(const spread_basis *basis, const spread_columns *columns, size_t from, size_t n, const double *demands,
+                 double *uses);
 void vector_raise(double *peaks, const double *values, size_t n);
 
-/* What is to be held, |net| less the share of friction that helps, raised into peaks; opening and closing are the demands
-   with friction against either. */
+/* What is to be held, |net| less the share of friction that helps, raised into peaks; opening and closing are the
+   demands with friction against either. */
 void vector_held(const double *net, const double *opening, const double *closing, double credit, size_t n,
                  double *peaks);
 

@@ -35,8 +35,8 @@ trn_tally *trn_tally_new(const trn_tally_settings *settings)
     made->widening = settings->widening;
     made->bracket_count = settings->count;
     for (size_t i = 0; i < settings->count; i++) {
-        made->brackets[i] =
-            (tally_bracket){.probability = settings->probabilities[i], .low = -HUGE_VAL, .high = HUGE_VAL, .most = FIRST_MOST};
+        made->brackets[i] = (tally_bracket){
+            .probability = settings->probabilities[i], .low = -HUGE_VAL, .high = HUGE_VAL, .most = FIRST_MOST};
     }
     return made;
 }
@@ -80,12 +80,14 @@ static double rank_sd(double probability, uint64_t count)
     return sqrt((double)count * probability * (1 - probability));
 }
 
-/* How far the rank of the quantile of all values may still move among those that came. */
+/* How far the ranks that will be asked for, of the quantile of all values and a standard deviation beside it, may still
+   move among those that came. */
 static double reach(const trn_tally *tally, double probability)
 {
-    const double still =
-        tally->expected > tally->count ? 1 - (double)tally->count / (double)tally->expected : tally->expected == 0;
-    return tally->widening * REACH * (rank_sd(probability, tally->count) * sqrt(still) + 1);
+    const double share = tally->expected > 0 ? fmin((double)tally->count / (double)tally->expected, 1) : 0;
+    const double sd = rank_sd(probability, tally->count);
+    const double beside = tally->expected > 0 ? sqrt(share) : 1;
+    return tally->widening * REACH * (sd * sqrt(1 - share) + 1) + sd * beside;
 }
 
 /* The kept value of a place, counted from 0, with the smaller ones before it and the larger ones behind. */
@@ -251,25 +253,20 @@ trn_tally_moments trn_tally_moments_of(const trn_tally *tally)
                                .sd_se = sd > 0 ? tally->scale * of_variance / (2 * sd) : 0};
 }
 
-/* Places counted from 0 among the kept, held within them. */
-static size_t place_within(const tally_bracket *of, double place)
-{
-    return (size_t)fmin(fmax(place, 0), (double)of->count - 1);
-}
-
 trn_tally_quantile trn_tally_quantile_of(trn_tally *tally, size_t i)
 {
     tally_bracket *of = &tally->brackets[i];
-    const double rank = (double)rank_of(of->probability, tally->count) - 1 - (double)of->below;
-    if (of->missed || rank < 0 || rank >= (double)of->count) {
+    const double below = (double)of->below;
+    const double rank = (double)rank_of(of->probability, tally->count) - 1;
+    const double sd = rank_sd(of->probability, tally->count);
+    const double lower = fmax(floor(rank - sd), 0);
+    const double upper = fmin(ceil(rank + sd), (double)tally->count - 1);
+    if (of->missed || lower < below || upper >= below + (double)of->count) {
         return (trn_tally_quantile){.value = NAN, .se = NAN, .missed = true};
     }
-    const double sd = rank_sd(of->probability, tally->count);
-    const size_t lower = place_within(of, floor(rank - sd));
-    const size_t upper = place_within(of, ceil(rank + sd));
-    const size_t place = (size_t)rank;
+    const size_t place = (size_t)(rank - below);
     const double value = select_kept(of, 0, of->count, place);
-    const double low = lower < place ? select_kept(of, 0, place, lower) : value;
-    const double high = upper > place ? select_kept(of, place + 1, of->count, upper) : value;
+    const double low = lower < rank ? select_kept(of, 0, place, (size_t)(lower - below)) : value;
+    const double high = upper > rank ? select_kept(of, place + 1, of->count, (size_t)(upper - below)) : value;
     return (trn_tally_quantile){.value = value, .se = (high - low) / 2};
 }
