@@ -66,21 +66,21 @@ typedef struct trn_spread_row {
     trn_spread_values demand_Nm; /**< at the leaf, as trn_moments' opening_Nm and closing_Nm */
     double first_mean_Nm;        /**< first order: the demand at the expectations of the inputs */
     double first_sd_Nm;          /**< and its standard uncertainty */
-    double limit_Nm;             /**< the demand that takes all that is allowed, efficiency as expected; 0 without a limit */
+    double limit_Nm;             /**< the demand that takes all that is allowed at the expected efficiency; or 0 */
 } trn_spread_row;
 
 /** One direction of a case over all angles. */
 typedef struct trn_spread_side {
-    trn_spread_values peak_use;    /**< of what is allowed to motors or cylinders, the largest of all angles, driving or overhauling */
+    trn_spread_values peak_use;    /**< share of what motors or cylinders are allowed, the largest of all angles */
     double over_limit_probability; /**< that it is over 1; 0 where there is no limit */
     double tolerance_Nm;           /**< JCGM 101, 7.9.2, of the demands; with a fixed number of samples too */
     double error_Nm;               /**< the largest error of them */
 } trn_spread_side;
 
-/** What the inputs of one variable do to the case's governing quantity: its use, or the demand where nothing limits. */
+/** What the inputs of one variable do to a case's governing quantity: its use, or the demand where nothing limits. */
 typedef struct trn_spread_effect {
-    double first_order;   /**< change for one standard deviation: sensitivity times standard uncertainty, with its sign */
-    double low;           /**< the quantity with these inputs at their 5 % quantiles, the others at their expectations */
+    double first_order;   /**< change for one standard deviation, with its sign */
+    double low;           /**< with these inputs at their 5 % quantiles, the others at their expectations */
     double high;          /**< and at their 95 % */
     trn_sobol_index sobol; /**< shares of the quantity's variance */
 } trn_spread_effect;
@@ -91,7 +91,7 @@ typedef struct trn_spread_case {
     const trn_spread_row *rows;  /**< opening, then closing; angle_count of each */
     trn_spread_side sides[2];    /**< by trn_direction */
     double over_limit_probability; /**< that it is passed in either direction */
-    size_t governing;            /**< row with the largest use at the expectations; without a limit the largest demand */
+    size_t governing;            /**< row with the largest use, or demand, at the expectations */
     double governing_value;      /**< there: use, or N m */
     const trn_spread_effect *effects; /**< one a variable */
 } trn_spread_case;

@@ -56,7 +56,7 @@ typedef enum trn_uncertain {
 /** One uncertain value. */
 typedef struct trn_uncertainty {
     trn_uncertain of;
-    const char *on; /**< name of the part, pocket, surface, case or holding; "linked counterweight"; NULL: none needed */
+    const char *on; /**< name of what has it; "linked counterweight"; NULL: the leaf, or all */
     trn_distribution distribution;
 } trn_uncertainty;
 

@@ -193,7 +193,6 @@ const dsc_list dsc_uncertainty_list = {
     .item = {"uncertainties", true, dsc_read_record, 0, &uncertainty_form},
     .item_size = sizeof(trn_uncertainty),
     .count_offset = offsetof(trn_leaf, uncertainty_count),
-    .least = 1,
     .most = 1000,
     .nouns = "uncertainties",
 };

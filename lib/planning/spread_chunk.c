@@ -76,9 +76,7 @@ static void look_at(const trn_tally *tally, const double *values, size_t n, find
     tally_powers(values, n, tally->centre, tally->scale, sums);
     tally_add_sums(made->sums, sums);
     made->count += n;
-    for (size_t q = 0; q < QUANTILES; q++) {
-        tally_sift(values, n, &made->of[q]);
-    }
+    tally_sift(values, n, made->of);
 }
 
 static bool is_full(const finds *made)

@@ -18,7 +18,7 @@
 enum { CHUNK = 2048 };
 
 /* Quantiles of a row: 5, 50 and 95 per cent. */
-enum { QUANTILES = 3 };
+enum { QUANTILES = TALLY_TOGETHER };
 
 /* Streams of a seed: the samples, and the two matrices of the Sobol indices. */
 enum { STREAM_SAMPLES, STREAM_SOBOL_A, STREAM_SOBOL_B };

@@ -29,7 +29,7 @@ static double row_bytes(const trn_spread *run)
     const double n = (double)(known ? run->settings.samples : run->settings.most);
     const double shares = sqrt(0.25) + 2 * sqrt(0.05 * 0.95);
     const double kept = 12 * sqrt(n) * shares * (known && run->settings.shards == 0 ? 0.5 : 1);
-    return 8 * (fmin(1.4 * kept, 3 * n) + QUANTILES * (1024.0 + TALLY_FIND + TALLY_SIFTED) * 0.5);
+    return 8 * (fmin(1.6 * kept, 3 * n) + QUANTILES * (double)(TALLY_FIND + TALLY_SIFTED));
 }
 
 static size_t passes_for(const trn_spread *run)

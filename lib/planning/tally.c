@@ -14,8 +14,8 @@
 #define REACH 5.0
 
 /* Values kept before a bracket is narrowed for the first time, and how many more than were left before it is again. */
-enum { FIRST_MOST = 1024 };
-#define GROWTH 1.4
+enum { FIRST_MOST = 1536 };
+#define GROWTH 1.8
 
 trn_tally_settings trn_default_tally_settings(void)
 {
@@ -172,9 +172,29 @@ void tally_narrow(trn_tally *tally)
     }
 }
 
+/* Sift values by brackets first to first + TALLY_TOGETHER - 1, as far as there are so many. */
+static trn_status sift_some(trn_tally *tally, size_t first, const double *values, size_t count)
+{
+    double kept[TALLY_TOGETHER][TALLY_SIFTED];
+    tally_found found[TALLY_TOGETHER];
+    const size_t some = GSL_MIN(tally->bracket_count - first, (size_t)TALLY_TOGETHER);
+    trn_status status = TRN_OK;
+    for (size_t i = 0; i < TALLY_TOGETHER; i++) {
+        found[i] = tally_finds_nothing();
+        if (i < some) {
+            const tally_bracket *of = &tally->brackets[first + i];
+            found[i] = (tally_found){.low = of->low, .high = of->high, .kept = kept[i]};
+        }
+    }
+    tally_sift(values, count, found);
+    for (size_t i = 0; i < some && status == TRN_OK; i++) {
+        status = tally_take(tally, first + i, &found[i]);
+    }
+    return status;
+}
+
 trn_status trn_tally_add(trn_tally *tally, const double *values, size_t count)
 {
-    double kept[TALLY_SIFTED];
     trn_status status = TRN_OK;
     double sums[TALLY_POWERS];
     for (size_t from = 0; from < count && status == TRN_OK; from += TALLY_SIFTED) {
@@ -182,10 +202,8 @@ trn_status trn_tally_add(trn_tally *tally, const double *values, size_t count)
         tally_powers(values + from, some, tally->centre, tally->scale, sums);
         tally_add_sums(tally->sums, sums);
         tally->count += some;
-        for (size_t i = 0; i < tally->bracket_count && status == TRN_OK; i++) {
-            tally_found found = {.low = tally->brackets[i].low, .high = tally->brackets[i].high, .kept = kept};
-            tally_sift(values + from, some, &found);
-            status = tally_take(tally, i, &found);
+        for (size_t i = 0; i < tally->bracket_count && status == TRN_OK; i += TALLY_TOGETHER) {
+            status = sift_some(tally, i, values + from, some);
         }
     }
     return status;

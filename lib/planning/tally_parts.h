@@ -5,6 +5,8 @@
 #ifndef TALLY_PARTS_H
 #define TALLY_PARTS_H
 
+#include <math.h>
+
 #include "trunnion/tally.h"
 
 /* A sum in whole quanta: value = high 2^-20 + low 2^-52. Unsigned, so that nonsense wraps and is no undefined sum. */
@@ -40,6 +42,9 @@ struct trn_tally {
     tally_bracket brackets[];
 };
 
+/* Brackets that values are sifted by together, and values that are sifted at a time at most. */
+enum { TALLY_TOGETHER = 3, TALLY_SIFTED = 512 };
+
 /* What was found in values by a bracket as it stood at some moment. */
 typedef struct tally_found {
     double low;
@@ -49,8 +54,14 @@ typedef struct tally_found {
     size_t count;
 } tally_found;
 
-/* Sift values by found's ends: those below are counted, those between go to kept, which has room for them. */
-void tally_sift(const double *values, size_t count, tally_found *found);
+/* A bracket that finds nothing. */
+static inline tally_found tally_finds_nothing(void)
+{
+    return (tally_found){.low = -HUGE_VAL, .high = -HUGE_VAL};
+}
+
+/* Sift at most TALLY_SIFTED finite values: those below a bracket are counted, those in it go to kept, which has room. */
+void tally_sift(const double *values, size_t count, tally_found found[TALLY_TOGETHER]);
 
 /* The sums of a block's powers, in the fixed order of lanes. */
 void tally_powers(const double *values, size_t count, double centre, double scale, double sums[TALLY_POWERS]);
@@ -62,7 +73,7 @@ void tally_add_sums(tally_sum sums[TALLY_POWERS], const double block[TALLY_POWER
 void tally_narrow(trn_tally *tally);
 
 /* A find of so many values is taken in before more are sifted: brackets keep room for about as many. */
-enum { TALLY_FIND = 256, TALLY_SIFTED = 512 };
+enum { TALLY_FIND = 256 };
 
 /* Take in a find, of values that tally->count counts already; the bracket may have been narrowed since. */
 trn_status tally_take(trn_tally *tally, size_t bracket, const tally_found *found);

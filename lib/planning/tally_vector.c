@@ -1,39 +1,64 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
 #include "tally_parts.h"
 #include "vector.h"
 
-/* Few values lie in a bracket: LANES of them are looked at together, and one by one only where one does. */
-WIDE void tally_sift(const double *values, size_t count, tally_found *found)
+/* One byte a value: whether it lies in any of the brackets. Those below each bracket are counted. */
+WIDE static void flag(const double *restrict values, size_t count, tally_found *found, uint8_t *restrict flags)
 {
-    const double low = found->low;
-    const double high = found->high;
-    const size_t whole = count - count % LANES;
-    uint64_t below[LANES] = {0};
-    size_t kept = found->count;
-    for (size_t i = 0; i < whole; i += LANES) {
-        const double *some = values + i;
-        uint64_t inside = 0;
-        for (size_t k = 0; k < LANES; k++) {
-            below[k] += some[k] < low;
-        }
-        for (size_t k = 0; k < LANES; k++) {
-            inside |= (uint64_t)(some[k] >= low) & (uint64_t)(some[k] <= high);
-        }
-        for (size_t k = 0; k < LANES && inside != 0; k++) {
-            found->kept[kept] = some[k];
-            kept += some[k] >= low && some[k] <= high;
+    const double low_0 = found[0].low;
+    const double low_1 = found[1].low;
+    const double low_2 = found[2].low;
+    const double high_0 = found[0].high;
+    const double high_1 = found[1].high;
+    const double high_2 = found[2].high;
+    uint64_t below_0 = 0;
+    uint64_t below_1 = 0;
+    uint64_t below_2 = 0;
+    for (size_t i = 0; i < count; i++) {
+        const double value = values[i];
+        below_0 += value < low_0;
+        below_1 += value < low_1;
+        below_2 += value < low_2;
+    }
+    for (size_t i = 0; i < count; i++) {
+        const double value = values[i];
+        const bool in_0 = (value >= low_0) & (value <= high_0);
+        const bool in_1 = (value >= low_1) & (value <= high_1);
+        const bool in_2 = (value >= low_2) & (value <= high_2);
+        flags[i] = in_0 | in_1 | in_2;
+    }
+    found[0].below += below_0;
+    found[1].below += below_1;
+    found[2].below += below_2;
+}
+
+static void keep(double value, tally_found *found)
+{
+    for (size_t i = 0; i < TALLY_TOGETHER; i++) {
+        if (value >= found[i].low && value <= found[i].high) {
+            found[i].kept[found[i].count++] = value;
         }
     }
-    for (size_t i = whole; i < count; i++) {
-        found->below += values[i] < low;
-        if (values[i] >= low && values[i] <= high) {
-            found->kept[kept++] = values[i];
+}
+
+/* Few values lie in a bracket: flags are looked at eight together, and one by one only where one is up. */
+void tally_sift(const double *values, size_t count, tally_found found[TALLY_TOGETHER])
+{
+    enum { EIGHT = sizeof(uint64_t) };
+    uint8_t flags[TALLY_SIFTED + EIGHT];
+    flag(values, count, found, flags);
+    memset(flags + count, 0, EIGHT);
+    for (size_t i = 0; i < count; i += EIGHT) {
+        uint64_t eight;
+        memcpy(&eight, flags + i, sizeof eight);
+        for (size_t k = 0; eight != 0 && k < EIGHT; k++) {
+            if (flags[i + k] != 0) {
+                keep(values[i + k], found);
+            }
         }
     }
-    for (size_t k = 0; k < LANES; k++) {
-        found->below += below[k];
-    }
-    found->count = kept;
 }
 
 WIDE void tally_powers(const double *values, size_t count, double centre, double scale, double sums[TALLY_POWERS])
