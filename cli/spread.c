@@ -183,7 +183,7 @@ static exit_status merge(const options *asked, spread_result *of, trn_spread_set
     for (size_t i = 0; i < asked->spread.merged_count && status == EXIT_DONE; i++) {
         status = merge_one(asked, of, asked->spread.merged[i], settings, &run);
     }
-    if (status == EXIT_DONE && trn_spread_lacking(run) > 0) {
+    if (status == EXIT_DONE && run != NULL && trn_spread_lacking(run) > 0) {
         status = fail(EXIT_BAD_INPUT, "shard %u is not among the files: expected all parts of the samples",
                       trn_spread_lacking(run));
     }

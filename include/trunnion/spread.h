@@ -45,6 +45,7 @@ typedef struct trn_spread_settings {
     int threads;        /**< at least 1; default 1 */
     uint32_t shards;    /**< 0: the whole; else a part of so many, and samples must be given */
     uint32_t shard;     /**< which part, 1 to shards */
+    bool without_indices; /**< Sobol's indices are not wanted, and stay 0 */
 } trn_spread_settings;
 
 trn_spread_settings trn_default_spread_settings(void);

@@ -229,9 +229,9 @@ trn_status trn_uncertainty_input(const trn_leaf *leaf, const trn_uncertainty *un
     target found;
     trn_distribution how = uncertainty->distribution;
     if (!find_target(leaf, uncertainty, &found)) {
-        return trn_error_set(error, TRN_OUT_OF_DOMAIN, "the leaf has no %s%s%s%s: expected something that is described", is->word,
-                             uncertainty->on != NULL ? " of '" : "", uncertainty->on != NULL ? uncertainty->on : "",
-                             uncertainty->on != NULL ? "'" : "");
+        return trn_error_set(error, TRN_OUT_OF_DOMAIN, "the leaf has no %s%s%s%s: expected something that is described",
+                             is->word, uncertainty->on != NULL ? " of '" : "",
+                             uncertainty->on != NULL ? uncertainty->on : "", uncertainty->on != NULL ? "'" : "");
     }
     if (is->factor && !how.relative && !(found.described > 0)) {
         return trn_error_set(error, TRN_OUT_OF_DOMAIN,

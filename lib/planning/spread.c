@@ -166,7 +166,7 @@ static trn_status make_holdings(trn_spread *run, trn_error *error)
     for (size_t i = 0; i < run->holding_count && status == TRN_OK; i++) {
         const trn_holding *holding = &leaf->holdings[i];
         run_holding *made = &run->holdings[i];
-        trn_holding_rating rating;
+        trn_holding_rating rating = {0};
         *made = (run_holding){.holding = holding, .capacity = trn_brake_capacity(leaf)};
         status = make_hold_side(run, holding, TRN_WIND_FROM_HEEL, &made->sides[0], error);
         status = status == TRN_OK ? make_hold_side(run, holding, TRN_WIND_FROM_TOE, &made->sides[1], error) : status;
@@ -376,7 +376,7 @@ static double share_done(const trn_spread *run)
 static trn_status step(trn_spread *run)
 {
     if (run->stage == RUN_EFFECTS) {
-        const trn_status status = run_sobol(run);
+        const trn_status status = run->settings.without_indices ? TRN_OK : run_sobol(run);
         if (status == TRN_OK) {
             finish(run);
         }

@@ -6,34 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What a model allocates hangs in one list, so that no path of its making can leak. */
-typedef struct owned {
-    struct owned *next;
-    _Alignas(16) unsigned char memory[];
-} owned;
-
-void *spread_model_take(spread_model *model, size_t count, size_t size)
-{
-    owned *piece = calloc(1, sizeof *piece + (count + 1) * size);
-    if (piece == NULL) {
-        return NULL;
-    }
-    piece->next = model->owner;
-    model->owner = piece;
-    return piece->memory;
-}
-
-void spread_model_free(spread_model *model)
-{
-    owned *piece = model->owner;
-    while (piece != NULL) {
-        owned *next = piece->next;
-        free(piece);
-        piece = next;
-    }
-    *model = (spread_model){0};
-}
-
 /* An uncertain value while the model is made: the description's words, and its place. */
 typedef struct entry {
     trn_uncertainty of;
@@ -277,7 +249,7 @@ static void weather_inputs(const making *of, trn_uncertain kind, const char *nam
 
 static spread_weather weather_of(const making *of, const char *name, const trn_wind *wind, double ice_N_m2)
 {
-    spread_weather made;
+    spread_weather made = {{0}, {0}, {0}};
     weather_inputs(of, TRN_UNCERTAIN_WIND_PRESSURE, name, true, made.pressure);
     weather_inputs(of, TRN_UNCERTAIN_WIND_SPEED, name, wind->by_speed, made.speed);
     weather_inputs(of, TRN_UNCERTAIN_ICE, name, ice_N_m2 > 0, made.ice);

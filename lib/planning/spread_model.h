@@ -114,10 +114,10 @@ typedef struct spread_model {
 
 /* Read what is uncertain of a leaf. End with spread_model_free in any case. */
 trn_status spread_model_make(const trn_leaf *leaf, spread_model *model, trn_error *error);
-void spread_model_free(spread_model *model);
 
-/* Memory that lives as long as the model; NULL when it ran out. */
+/* spread_memory.c: memory that lives as long as the model; NULL when it ran out. */
 void *spread_model_take(spread_model *model, size_t count, size_t size);
+void spread_model_free(spread_model *model);
 
 /* spread_frame.c: a frame of a case (of the leaf or a copy), of a side of a holding, and its rows. */
 trn_status spread_frame_of_case(const spread_model *model, const trn_case *load_case, spread_frame *frame,

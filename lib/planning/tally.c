@@ -121,30 +121,13 @@ static void narrow(const trn_tally *tally, tally_bracket *of)
     }
 }
 
-/* Room for so many more, and for a find or two beyond, so that memory is seldom asked for. */
-static trn_status make_room(tally_bracket *of, size_t more)
-{
-    const size_t wanted = of->count + more;
-    if (wanted <= of->room) {
-        return TRN_OK;
-    }
-    const size_t room = GSL_MAX(wanted, of->most + TALLY_FIND + TALLY_SIFTED);
-    double *grown = realloc(of->kept, room * sizeof *grown);
-    if (grown == NULL) {
-        return TRN_NO_MEMORY;
-    }
-    of->kept = grown;
-    of->room = room;
-    return TRN_OK;
-}
-
 trn_status tally_take(trn_tally *tally, size_t bracket, const tally_found *found)
 {
     tally_bracket *of = &tally->brackets[bracket];
     if (of->missed) {
         return TRN_OK;
     }
-    if (make_room(of, found->count) != TRN_OK) {
+    if (tally_make_room(of, found->count) != TRN_OK) {
         return TRN_NO_MEMORY;
     }
     of->below += found->below;
@@ -215,7 +198,7 @@ static trn_status join(tally_bracket *of, const tally_bracket *other)
 {
     const double low = fmax(of->low, other->low);
     const double high = fmin(of->high, other->high);
-    if (make_room(of, other->count) != TRN_OK) {
+    if (tally_make_room(of, other->count) != TRN_OK) {
         return TRN_NO_MEMORY;
     }
     of->missed = of->missed || other->missed || low > high;

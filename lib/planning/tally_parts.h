@@ -60,7 +60,8 @@ static inline tally_found tally_finds_nothing(void)
     return (tally_found){.low = -HUGE_VAL, .high = -HUGE_VAL};
 }
 
-/* Sift at most TALLY_SIFTED finite values: those below a bracket are counted, those in it go to kept, which has room. */
+/* Sift at most TALLY_SIFTED finite values: those below a bracket are counted, those in it go to kept, which has room.
+ */
 void tally_sift(const double *values, size_t count, tally_found found[TALLY_TOGETHER]);
 
 /* The sums of a block's powers, in the fixed order of lanes. */
@@ -74,6 +75,9 @@ void tally_narrow(trn_tally *tally);
 
 /* A find of so many values is taken in before more are sifted: brackets keep room for about as many. */
 enum { TALLY_FIND = 256 };
+
+/* tally_room.c: room for so many more kept values. */
+trn_status tally_make_room(tally_bracket *of, size_t more);
 
 /* Take in a find, of values that tally->count counts already; the bracket may have been narrowed since. */
 trn_status tally_take(trn_tally *tally, size_t bracket, const tally_found *found);

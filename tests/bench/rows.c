@@ -5,7 +5,7 @@
  *     rows wind LEAF
  *     rows ballast LEAF
  *     rows glpk LEAF        the same plan, asked of GLPK bare
- * One line: seconds, the size of the work, the most memory in kB, and a mark of the result's bits.
+ * One line: seconds, seconds of all processors, the size of the work, the most memory in kB, and a mark of the result's bits.
  */
 #include <glpk.h>
 #include <math.h>
@@ -25,6 +25,13 @@ static double now(void)
     return (double)at.tv_sec + 1e-9 * (double)at.tv_nsec;
 }
 
+static double processor_time(void)
+{
+    struct timespec at;
+    (void)clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &at);
+    return (double)at.tv_sec + 1e-9 * (double)at.tv_nsec;
+}
+
 static int fail_with(const char *text)
 {
     (void)fprintf(stderr, "rows: %s\n", text);
@@ -39,11 +46,11 @@ static void mark(uint64_t *hash, const void *data, size_t size)
     }
 }
 
-static int tell(double seconds, double work, uint64_t hash)
+static int tell(double seconds, double processors, double work, uint64_t hash)
 {
     struct rusage used;
     (void)getrusage(RUSAGE_SELF, &used);
-    (void)printf("%.9f %.17g %ld %016llx\n", seconds, work, used.ru_maxrss, (unsigned long long)hash);
+    (void)printf("%.9f %.9f %.17g %ld %016llx\n", seconds, processors, work, used.ru_maxrss, (unsigned long long)hash);
     return 0;
 }
 
@@ -69,9 +76,11 @@ static int run_spread(const trn_leaf *leaf, char **arguments)
     settings.samples = strtoull(arguments[0], NULL, 10);
     settings.threads = (int)strtol(arguments[1], NULL, 10);
     settings.angle_count = strtoul(arguments[2], NULL, 10);
+    settings.without_indices = true;
     double *angles = even_angles(leaf, settings.angle_count);
     settings.angles_rad = angles;
     const double start = now();
+    const double used = processor_time();
     if (angles == NULL || trn_spread_new(leaf, &settings, &run, &error) != TRN_OK) {
         return fail_with(angles == NULL ? "no memory" : error.text);
     }
@@ -81,12 +90,13 @@ static int run_spread(const trn_leaf *leaf, char **arguments)
         }
     }
     const double seconds = now() - start;
+    const double processors = processor_time() - used;
     const trn_spread_result *result = trn_spread_result_of(run);
     for (size_t c = 0; c < result->case_count; c++) {
         mark(&hash, result->cases[c].rows, 2 * settings.angle_count * sizeof *result->cases[c].rows);
         mark(&hash, &result->cases[c].over_limit_probability, sizeof(double));
     }
-    const int status = tell(seconds, 2.0 * (double)(result->samples * settings.angle_count * result->case_count), hash);
+    const int status = tell(seconds, processors, 2.0 * (double)(result->samples * settings.angle_count * result->case_count), hash);
     trn_spread_free(run);
     free(angles);
     return status;
@@ -105,6 +115,7 @@ static int run_wind(const trn_leaf *leaf)
         angles[count] = (double)count * 0.017453292519943295;
     }
     const double start = now();
+    const double used = processor_time();
     for (int i = 0; i < TIMES; i++) {
         for (int action = TRN_RAISE; action <= TRN_HOLD; action++) {
             const trn_wind_question question = {.action = (trn_action)action, .motors_running = leaf->motors->running};
@@ -114,7 +125,7 @@ static int run_wind(const trn_leaf *leaf)
             mark(&hash, speeds, count * sizeof *speeds);
         }
     }
-    return tell((now() - start) / TIMES, 3.0 * (double)count, hash);
+    return tell((now() - start) / TIMES, (processor_time() - used) / TIMES, 3.0 * (double)count, hash);
 }
 
 static int run_ballast(const trn_leaf *leaf)
@@ -124,10 +135,11 @@ static int run_ballast(const trn_leaf *leaf)
     trn_ballast_plan plan;
     trn_error error;
     const double start = now();
+    const double used = processor_time();
     if (trn_leaf_ballast(leaf, &settings, moves, &plan, &error) != TRN_OK) {
         return fail_with(error.text);
     }
-    return tell(now() - start, plan.blocks_handled, (uint64_t)plan.gap_blocks);
+    return tell(now() - start, processor_time() - used, plan.blocks_handled, (uint64_t)plan.gap_blocks);
 }
 
 /* Columns of a pocket: blocks more and blocks fewer. */
@@ -160,6 +172,7 @@ static int run_glpk(const trn_leaf *leaf)
     const trn_balance_target *target = leaf->balance_target;
     const double b = balance.moment_Nm * sin(balance.angle_rad);
     const double start = now();
+    const double used = processor_time();
     (void)glp_term_out(GLP_OFF);
     glp_prob *program = glp_create_prob();
     (void)glp_add_rows(program, 2);
@@ -177,10 +190,11 @@ static int run_glpk(const trn_leaf *leaf)
     settings.tm_lim = 20000;
     (void)glp_intopt(program, &settings);
     const double seconds = now() - start;
+    const double processors = processor_time() - used;
     const double handled = glp_mip_obj_val(program);
     glp_delete_prob(program);
     (void)glp_free_env();
-    return tell(seconds, handled, 0);
+    return tell(seconds, processors, handled, 0);
 }
 
 static char *read_file(const char *name, size_t *length)

@@ -41,7 +41,8 @@ static void of_a_part(void **state)
     assert_part(PARTS("uncertainty: {sd: 4 %, shape: triangular, group: steel}"),
                 (trn_distribution){.shape = TRN_TRIANGULAR, .relative = true, .sd = 0.04, .group = "steel"});
     assert_part(PARTS("uncertainty: {range: [-2 %, 5 %]}"),
-                (trn_distribution){.shape = TRN_UNIFORM, .by_range = true, .relative = true, .low = -0.02, .high = 0.05});
+                (trn_distribution){
+                    .shape = TRN_UNIFORM, .by_range = true, .relative = true, .low = -0.02, .high = 0.05});
 }
 
 /* One entry of the section, and the input that it makes; a normal one's ends are the bounds of what can be. */

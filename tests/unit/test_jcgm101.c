@@ -124,7 +124,7 @@ static const trn_input mass_inputs[] = {
     {.shape = TRN_UNIFORM, .low = 7950, .high = 8050, .variable = 4},
 };
 
-/* Table 6: 1.2341, u 0.0754, shortest [1.0834, 1.3825] (MEM; RE u 0.07548); it is symmetric, so that its ends are quantiles. */
+/* Table 6: 1.2341, u 0.0754, shortest [1.0834, 1.3825] (MEM; RE u 0.07548); it is symmetric: its ends are quantiles. */
 static void mass_calibration(void **state)
 {
     (void)state;
@@ -208,7 +208,9 @@ static void comparison_losses(void **state)
 {
     (void)state;
     static const loss losses[] = {
-        {0, 50, 50, 0, 150, 0.5, 149.8}, {0.010, 150, 112, 0, 367, 1.0, 366.0}, {0.050, 2551, 502, 1590, 3543, 1.0, 1955.0}};
+        {0, 50, 50, 0, 150, 0.5, 149.8},
+        {0.010, 150, 112, 0, 367, 1.0, 366.0},
+        {0.050, 2551, 502, 1590, 3543, 1.0, 1955.0}};
     static double pairs[2 * PAIRS];
     for (size_t i = 0; i < PAIRS; i++) {
         pairs[i] = 0.0005 * (double)i;

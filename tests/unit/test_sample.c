@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Random numbers: the generator's known answers, quantiles against GSL's, and that samples are where they are asked for. */
+/* Random numbers: the generator's known answers, quantiles against GSL's, and samples that stand still. */
 #include <gsl/gsl_cdf.h>
 #include <stdlib.h>
 

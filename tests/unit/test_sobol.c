@@ -12,7 +12,7 @@ enum { EACH = 4096, INPUTS = 4, SAMPLES = TRN_SOBOL_BATCHES * EACH };
 
 typedef double function(const double x[INPUTS]);
 
-/* Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models, ISUMA (1990). */
+/* Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models (1990). */
 static double ishigami(const double x[INPUTS])
 {
     const double sine = sin(x[1]);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Runs: first order, the same bits whoever does the work, as many samples as the tolerance takes, and what is refused. */
+/* Runs: first order, the same bits whoever does the work, as many samples as it takes, and what is refused. */
 #include "spreading.h"
 #include "trunnion/balance.h"
 

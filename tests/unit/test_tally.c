@@ -16,7 +16,7 @@ static double sorted[VALUES];
 static const double probabilities[] = {0, 0.001, 0.05, 0.3, 0.5, 0.95, 0.9999, 1};
 enum { PROBABILITIES = sizeof probabilities / sizeof *probabilities };
 
-/* Kinds of values: smooth, with long tails, in few steps, all alike, and in an order that never narrows a bracket well. */
+/* Kinds of values: smooth, with long tails, in few steps, all alike, and in order, which narrows no bracket well. */
 enum { SMOOTH, LONG, STEPS, ALIKE, RISING, FALLING, KINDS };
 
 static void make_values(int kind)
