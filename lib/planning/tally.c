@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <gsl/gsl_math.h>
+#include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <stdlib.h>
@@ -96,19 +97,55 @@ static double select_kept(tally_bracket *of, size_t from, size_t to, size_t plac
     return gsl_stats_select(of->kept + from, 1, to - from, place - from);
 }
 
-/* Let go what is farther from the quantile's rank than it may move. */
-static void narrow(const trn_tally *tally, tally_bracket *of)
+/* Bounds that surely hold the places from to to, or nearly: by a few of the kept values, sorted. */
+enum { FEW = 127, SLACK = 8 };
+
+static void guess_bounds(const tally_bracket *of, size_t from, size_t to, double *low, double *high)
 {
-    const double rank = (double)rank_of(of->probability, tally->count) - 1 - (double)of->below;
-    const double far = reach(tally, of->probability);
-    if (rank < 0 || rank >= (double)of->count) {
-        of->missed = true;
-        of->count = 0;
-        return;
+    double few[FEW];
+    const double per_place = (FEW + 1) / (double)of->count;
+    for (size_t i = 0; i < FEW; i++) {
+        few[i] = of->kept[i * (of->count / FEW)];
     }
-    const double last = (double)of->count - 1;
-    const size_t from = (size_t)fmax(floor(rank - far), 0);
-    const size_t to = (size_t)fmin(ceil(rank + far), last);
+    gsl_sort(few, 1, FEW);
+    const double first = floor((double)from * per_place) - 1 - SLACK;
+    const double last = ceil((double)to * per_place) - 1 + SLACK;
+    *low = first < 0 ? of->low : few[(size_t)first];
+    *high = last >= FEW ? of->high : few[(size_t)last];
+}
+
+/* Let go of most of what lies before place from and behind place to, in two passes. False, and nothing done, where the
+   guess was wrong, or lets go of next to nothing: of values that are all alike. */
+static bool let_go_by_guess(tally_bracket *of, size_t from, size_t to)
+{
+    double low;
+    double high;
+    size_t below = 0;
+    size_t inside = 0;
+    if (of->count < (size_t)4 * FEW) {
+        return false;
+    }
+    guess_bounds(of, from, to, &low, &high);
+    tally_place(of->kept, of->count, low, high, &below, &inside);
+    if (below > from || below + inside <= to || inside > of->count - of->count / 8) {
+        return false;
+    }
+    size_t kept = 0;
+    for (size_t i = 0; i < of->count; i++) {
+        const double value = of->kept[i];
+        of->kept[kept] = value;
+        kept += (value >= low) & (value <= high);
+    }
+    of->low = low;
+    of->high = high;
+    of->below += below;
+    of->count = kept;
+    return true;
+}
+
+/* The same by selection: just the places from to to are left. */
+static void let_go(tally_bracket *of, size_t from, size_t to)
+{
     if (to + 1 < of->count) {
         of->high = select_kept(of, 0, of->count, to);
         of->count = to + 1;
@@ -118,6 +155,23 @@ static void narrow(const trn_tally *tally, tally_bracket *of)
         of->count -= from;
         of->below += from;
         memmove(of->kept, of->kept + from, of->count * sizeof *of->kept);
+    }
+}
+
+/* Let go what is farther from the quantile's rank than it may move. */
+static void narrow(const trn_tally *tally, tally_bracket *of, bool by_guess)
+{
+    const double rank = (double)rank_of(of->probability, tally->count) - 1 - (double)of->below;
+    const double far = reach(tally, of->probability);
+    if (rank < 0 || rank >= (double)of->count) {
+        of->missed = true;
+        of->count = 0;
+        return;
+    }
+    const size_t from = (size_t)fmax(floor(rank - far), 0);
+    const size_t to = (size_t)fmin(ceil(rank + far), (double)of->count - 1);
+    if (!by_guess || !let_go_by_guess(of, from, to)) {
+        let_go(of, from, to);
     }
 }
 
@@ -140,7 +194,7 @@ trn_status tally_take(trn_tally *tally, size_t bracket, const tally_found *found
         }
     }
     if (of->count > of->most) {
-        narrow(tally, of);
+        narrow(tally, of, true);
         of->most = GSL_MAX(of->most, (size_t)(GROWTH * (double)of->count));
     }
     return TRN_OK;
@@ -150,7 +204,7 @@ void tally_narrow(trn_tally *tally)
 {
     for (size_t i = 0; i < tally->bracket_count; i++) {
         if (!tally->brackets[i].missed && tally->brackets[i].count > 0) {
-            narrow(tally, &tally->brackets[i]);
+            narrow(tally, &tally->brackets[i], false);
         }
     }
 }

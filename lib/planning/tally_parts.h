@@ -64,6 +64,9 @@ static inline tally_found tally_finds_nothing(void)
  */
 void tally_sift(const double *values, size_t count, tally_found found[TALLY_TOGETHER]);
 
+/* How many values lie below low, and how many from there to high. */
+void tally_place(const double *values, size_t count, double low, double high, size_t *below, size_t *inside);
+
 /* The sums of a block's powers, in the fixed order of lanes. */
 void tally_powers(const double *values, size_t count, double centre, double scale, double sums[TALLY_POWERS]);
 

@@ -61,6 +61,19 @@ void tally_sift(const double *values, size_t count, tally_found found[TALLY_TOGE
     }
 }
 
+WIDE void tally_place(const double *restrict values, size_t count, double low, double high, size_t *below,
+                      size_t *inside)
+{
+    uint64_t under = 0;
+    uint64_t within = 0;
+    for (size_t i = 0; i < count; i++) {
+        under += values[i] < low;
+        within += (uint64_t)(values[i] >= low) & (uint64_t)(values[i] <= high);
+    }
+    *below = under;
+    *inside = within;
+}
+
 WIDE void tally_powers(const double *values, size_t count, double centre, double scale, double sums[TALLY_POWERS])
 {
     const double per_scale = 1 / scale;

@@ -5,7 +5,7 @@
  *     rows wind LEAF
  *     rows ballast LEAF
  *     rows glpk LEAF        the same plan, asked of GLPK bare
- * One line: seconds, seconds of all processors, the size of the work, the most memory in kB, and a mark of the result's bits.
+ * One line: seconds, seconds of all processors, the size of the work, the most memory in kB, and a mark of the bits.
  */
 #include <glpk.h>
 #include <math.h>
@@ -50,7 +50,8 @@ static int tell(double seconds, double processors, double work, uint64_t hash)
 {
     struct rusage used;
     (void)getrusage(RUSAGE_SELF, &used);
-    (void)printf("%.9f %.9f %.17g %ld %016llx\n", seconds, processors, work, used.ru_maxrss, (unsigned long long)hash);
+    (void)printf("%.9f %.9f %.17g %ld %016llx\n", seconds, processors, work, used.ru_maxrss,
+                 (unsigned long long)hash);
     return 0;
 }
 
@@ -96,7 +97,8 @@ static int run_spread(const trn_leaf *leaf, char **arguments)
         mark(&hash, result->cases[c].rows, 2 * settings.angle_count * sizeof *result->cases[c].rows);
         mark(&hash, &result->cases[c].over_limit_probability, sizeof(double));
     }
-    const int status = tell(seconds, processors, 2.0 * (double)(result->samples * settings.angle_count * result->case_count), hash);
+    const double work = 2.0 * (double)(result->samples * settings.angle_count * result->case_count);
+    const int status = tell(seconds, processors, work, hash);
     trn_spread_free(run);
     free(angles);
     return status;

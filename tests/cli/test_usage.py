@@ -8,7 +8,7 @@ from harness import (
     METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, run, run_well,
 )
 
-COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind")
+COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind", "spread")
 # Whether a command takes --case, --step, --at.
 TAKES = {
     "weigh": (False, False, False),
@@ -17,6 +17,7 @@ TAKES = {
     "drive": (True, False, False),
     "brake": (True, False, False),
     "wind": (False, True, False),
+    "spread": (True, True, False),
 }
 CAUTION = "a licensed engineer"
 
