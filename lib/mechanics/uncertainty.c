@@ -134,21 +134,27 @@ static double circumstance(const trn_uncertainty *of, const char *name, const tr
     return pressure > 0 ? pressure : -1;
 }
 
-/* Any case or holding that has it; described is NAN where they differ, so that a value in SI would mean nothing. */
+/* One more case or holding; described is NAN where they differ, so that a value in SI would mean nothing. */
+static bool take_circumstance(double value, bool any, target *found)
+{
+    if (value >= 0) {
+        found->described = !any || fabs(found->described - value) <= 1e-12 * value ? value : (double)NAN;
+    }
+    return any || value >= 0;
+}
+
+/* Any case or holding that has it. */
 static bool find_circumstance(const trn_leaf *leaf, const trn_uncertainty *of, target *found)
 {
     bool any = false;
     found->place.list = TRN_DESCRIBED_CASES;
-    for (size_t i = 0; i < leaf->case_count + leaf->holding_count; i++) {
-        const trn_case *load_case = &leaf->cases[i];
-        const trn_holding *holding = &leaf->holdings[i - leaf->case_count];
-        const double value = i < leaf->case_count
-                                 ? circumstance(of, load_case->name, &load_case->wind, load_case->ice_N_m2)
-                                 : circumstance(of, holding->name, &holding->wind, holding->ice_N_m2);
-        if (value >= 0) {
-            found->described = !any || fabs(found->described - value) <= 1e-12 * value ? value : (double)NAN;
-            any = true;
-        }
+    for (size_t i = 0; i < leaf->case_count; i++) {
+        const trn_case *one = &leaf->cases[i];
+        any = take_circumstance(circumstance(of, one->name, &one->wind, one->ice_N_m2), any, found);
+    }
+    for (size_t i = 0; i < leaf->holding_count; i++) {
+        const trn_holding *one = &leaf->holdings[i];
+        any = take_circumstance(circumstance(of, one->name, &one->wind, one->ice_N_m2), any, found);
     }
     return any;
 }
