@@ -14,7 +14,7 @@
 /* One copy of a function for each width of the machine it meets; the arch= levels are names that GCC knows from 12 on.
    A sanitizer would instrument the resolver, which runs before it is ready. */
 #if defined(__x86_64__) && defined(__GLIBC__) && defined(__GNUC__) && !defined(__clang__)
-#if __GNUC__ >= 12 && !defined(__SANITIZE_ADDRESS__)
+#if __GNUC__ >= 12 && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define WIDE __attribute__((target_clones("default", "arch=x86-64-v3", "arch=x86-64-v4")))
 #endif
 #endif
