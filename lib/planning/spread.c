@@ -189,7 +189,7 @@ static trn_status make_threads(trn_spread *run, trn_error *error)
     }
     run->has_lock = pthread_mutex_init(&run->lock, NULL) == 0;
     for (size_t i = 0; i < run->row_count + run->side_count + run->holding_count; i++) {
-        run->row_locks[i] = (pthread_mutex_t)PTHREAD_MUTEX_INITIALIZER;
+        run->has_lock = run->has_lock && pthread_mutex_init(&run->row_locks[i].mutex, NULL) == 0;
     }
     return status == TRN_OK && run->has_lock ? TRN_OK : no_memory(error);
 }
@@ -210,12 +210,14 @@ static void set_scales(trn_spread *run)
     }
 }
 
-/* FNV-1a over the bits of numbers: whether two runs are about the same thing. */
-static void take_in(uint64_t *hash, const void *numbers, size_t size)
+/* In the manner of FNV-1a over the bits of numbers: whether two runs are about the same thing. */
+static void take_in(uint64_t *hash, const double *numbers, size_t count)
 {
-    const unsigned char *bytes = numbers;
-    for (size_t i = 0; i < size; i++) {
-        *hash = (*hash ^ bytes[i]) * UINT64_C(0x100000001B3);
+    for (size_t i = 0; i < count; i++) {
+        uint64_t bits;
+        memcpy(&bits, &numbers[i], sizeof bits);
+        *hash = (*hash ^ bits) * UINT64_C(0x100000001B3);
+        *hash ^= *hash >> 32;
     }
 }
 
@@ -225,14 +227,14 @@ static void take_in_inputs(const spread_model *model, uint64_t *hash)
         const trn_input *input = &model->inputs[i];
         const double numbers[] = {(double)input->shape,   input->mean, input->sd, input->low, input->high, input->mode,
                                   (double)input->variable};
-        take_in(hash, numbers, sizeof numbers);
+        take_in(hash, numbers, sizeof numbers / sizeof *numbers);
     }
     for (size_t i = 0; i < model->source_count; i++) {
         const spread_source *source = &model->sources[i];
         const double numbers[] = {
             source->body,   source->weight_N, source->at.x, source->at.y, source->own_inertia_kg_m2,
             source->weight, source->x,        source->y};
-        take_in(hash, numbers, sizeof numbers);
+        take_in(hash, numbers, sizeof numbers / sizeof *numbers);
     }
 }
 
@@ -245,11 +247,11 @@ static void make_fingerprint(trn_spread *run)
         const run_row *row = &run->rows[i];
         const double numbers[] = {row->first_mean, row->first_sd, row->basis.use_driving, row->basis.use_overhauling,
                                   row->basis.use_rotors};
-        take_in(&run->fingerprint, numbers, sizeof numbers);
+        take_in(&run->fingerprint, numbers, sizeof numbers / sizeof *numbers);
     }
     for (size_t i = 0; i < run->holding_count; i++) {
         const double numbers[] = {run->holdings[i].capacity, run->holdings[i].centre, run->holdings[i].holding->factor};
-        take_in(&run->fingerprint, numbers, sizeof numbers);
+        take_in(&run->fingerprint, numbers, sizeof numbers / sizeof *numbers);
     }
 }
 

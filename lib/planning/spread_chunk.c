@@ -104,7 +104,7 @@ static void do_row(trn_spread *run, run_space *space, const run_side *side, size
 {
     run_row *row = &run->rows[row_index];
     const bool peaks = run->first_pass && side->has_use;
-    pthread_mutex_t *lock = &run->row_locks[row_index];
+    pthread_mutex_t *lock = &run->row_locks[row_index].mutex;
     finds made;
     if (row->tally == NULL && !peaks) {
         return;
@@ -145,7 +145,7 @@ static uint64_t count_over(const double *values, size_t n, double limit)
 static void do_side(trn_spread *run, run_space *space, size_t side_index, size_t count)
 {
     run_side *side = &run->sides[side_index];
-    pthread_mutex_t *lock = &run->row_locks[run->row_count + side_index];
+    pthread_mutex_t *lock = &run->row_locks[run->row_count + side_index].mutex;
     vector_fill(space->peaks, count, 0);
     if (side->direction == TRN_OPENING) {
         vector_fill(space->opening_peaks, count, 0);
@@ -203,7 +203,7 @@ static void do_hold_side(const trn_spread *run, run_space *space, const run_hold
 static void do_holding(trn_spread *run, run_space *space, size_t index, size_t count)
 {
     run_holding *of = &run->holdings[index];
-    pthread_mutex_t *lock = &run->row_locks[run->row_count + run->side_count + index];
+    pthread_mutex_t *lock = &run->row_locks[run->row_count + run->side_count + index].mutex;
     vector_fill(space->peaks, count, 0);
     for (size_t i = 0; i < 2; i++) {
         if (of->sides[i].counts) {

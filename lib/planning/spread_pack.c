@@ -268,10 +268,13 @@ static trn_status join_all(trn_spread *run, source *from)
 
 trn_status trn_spread_join(trn_spread *spread, const unsigned char *packed, size_t length, trn_error *error)
 {
-    trn_spread_shard shard;
-    source from = {packed + sizeof magic, length - sizeof magic, false};
+    trn_spread_shard shard = {0};
     trn_status status = trn_spread_peek(packed, length, &shard, error);
-    status = status == TRN_OK ? check_shard(spread, &shard, &from, error) : status;
+    if (status != TRN_OK) {
+        return status;
+    }
+    source from = {packed + sizeof magic, length - sizeof magic, false};
+    status = check_shard(spread, &shard, &from, error);
     if (status != TRN_OK) {
         return status;
     }

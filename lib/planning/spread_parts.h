@@ -66,6 +66,11 @@ typedef struct run_holding {
     uint64_t not_held;
 } run_holding;
 
+/* A lock of one row. */
+typedef struct run_lock {
+    pthread_mutex_t mutex;
+} run_lock;
+
 /* What one thread works with. */
 typedef struct run_space {
     double *memory;
@@ -114,8 +119,8 @@ struct trn_spread {
 
     pthread_mutex_t lock;
     bool has_lock;
-    pthread_mutex_t *row_locks;
-    trn_status status; /* of the threads */
+    run_lock *row_locks; /* of rows, then sides, then holdings */
+    trn_status status;   /* of the threads */
     size_t next_item;
     size_t slice; /* chunks that are worked on from next_chunk on */
 
