@@ -239,7 +239,7 @@ static trn_status check_shard(trn_spread *run, const trn_spread_shard *shard, so
 
 static trn_status begin_joining(trn_spread *run, uint32_t shards)
 {
-    run->joined = calloc(shards, sizeof *run->joined);
+    run->joined = calloc((size_t)shards + 1, sizeof *run->joined);
     if (run->joined == NULL) {
         return TRN_NO_MEMORY;
     }
