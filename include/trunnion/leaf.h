@@ -24,6 +24,7 @@
 #include "trunnion/pocket.h"
 #include "trunnion/seating.h"
 #include "trunnion/travel.h"
+#include "trunnion/uncertainty.h"
 #include "trunnion/wind.h"
 
 #ifdef __cplusplus
@@ -84,6 +85,8 @@ typedef struct trn_leaf {
     const trn_balance_target *balance_target;
     const trn_duty *duty;
     const trn_gauged_shaft *gauged_shaft;
+    const trn_uncertainty *uncertainties; /**< beside those of the parts' weights */
+    size_t uncertainty_count;
 } trn_leaf;
 
 /** A leaf of no parts, every section absent: the start for filling one. */
