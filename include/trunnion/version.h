@@ -7,6 +7,6 @@
 #ifndef TRN_VERSION_H
 #define TRN_VERSION_H
 
-#define TRN_VERSION "0.3.0"
+#define TRN_VERSION "0.5.0"
 
 #endif
