@@ -9,6 +9,9 @@
 #include "trunnion/operation.h"
 #include "trunnion/part.h"
 
+/* describe.c: the whole description */
+extern const dsc_form dsc_leaf_form;
+
 /* parts.c; the count of a list lies in the struct that holds it, so that there are two of each. */
 extern const dsc_list dsc_leaf_parts;
 extern const dsc_list dsc_linked_parts;
@@ -47,12 +50,16 @@ extern const dsc_form dsc_motors_form;
 extern const dsc_form dsc_travel_form;
 extern const dsc_form dsc_balance_target_form;
 extern const dsc_form dsc_duty_form;
+dsc_reader dsc_read_window; /* a trn_window: two values in order [dsc_pair] */
 
 /* seating.c */
 extern const dsc_form dsc_seating_form;
 
 /* steps.c */
 extern const dsc_list dsc_step_list;
+dsc_reader
+    dsc_read_choice_from_1;     /* an enum with a 0 for a key that is not there: the words count from 1 [dsc_choice] */
+dsc_reader dsc_read_conditions; /* a trn_conditions: a list of words, or one by itself */
 
 /* The steps of an operation, read before, against each other. */
 bool dsc_check_steps(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count);
