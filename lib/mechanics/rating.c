@@ -10,6 +10,8 @@
 #include "support.h"
 #include "trunnion/moments.h"
 
+#define HOURS_OF_DAY 24.0
+
 static trn_status check_sections(const trn_leaf *leaf, trn_error *error)
 {
     if (leaf->drive == NULL) {
@@ -239,6 +241,9 @@ trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_erro
     result.rms_Nm = sqrt(squares / result.period_s);
     result.use = result.rms_Nm / result.rated_Nm;
     result.met = result.use <= 1;
+    const double busy_hours = HOURS_OF_DAY - leaf->duty->hours_without_openings;
+    result.day_rms_Nm = result.rms_Nm * sqrt(busy_hours / HOURS_OF_DAY);
+    result.openings_per_day = leaf->duty->openings_per_hour * busy_hours;
     *rating = result;
     return TRN_OK;
 }

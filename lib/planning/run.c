@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "run_parts.h"
-#include "support.h"
+#include "../mechanics/support.h"
 
 const char *trn_event_words(trn_event_kind kind)
 {

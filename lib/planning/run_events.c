@@ -162,6 +162,7 @@ static void keep_break_away(run_state *of, trn_direction direction)
 void run_start_moving(run_state *of, trn_direction direction)
 {
     keep_break_away(of, direction);
+    run_reach_target(of);
     of->resting = false;
     of->announced = false;
     of->moving.sense = direction;
@@ -183,8 +184,7 @@ void run_come_to_rest(run_state *of)
         power_off(of);
     }
     if (of->run.seat.seated || !run_begins_to_move(of, &direction)) {
-        run_note(of, of->power_on ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
-        of->announced = true;
+        run_note_rest(of);
     }
 }
 
@@ -218,7 +218,7 @@ static void strike(run_state *of, size_t which)
         power_off(of);
         break;
     case TRN_UPSET_PEDAL_RELEASED:
-        if (of->moving.mode == MODE_LINE) {
+        if (of->moving.mode == MODE_LINE || of->resting) {
             power_off(of);
         } else if (of->power_on) {
             of->pedal_up = true;

@@ -10,8 +10,8 @@
 #ifndef RUN_PARTS_H
 #define RUN_PARTS_H
 
-#include "motion.h"
-#include "stepper.h"
+#include "../mechanics/motion.h"
+#include "../mechanics/stepper.h"
 #include "trunnion/run.h"
 
 /* Where the state keeps what. */
@@ -75,6 +75,7 @@ typedef struct run_state {
 
 /* run_record.c: what is kept of a run. */
 void run_note(run_state *of, trn_event_kind kind, size_t which);
+void run_note_rest(run_state *of);
 void run_add_row(run_state *of, double time_s, double angle_rad, double speed_rad_s);
 
 /* A step between two states, and the polynomial between them. */
@@ -118,6 +119,9 @@ void run_arrive_at_target(run_state *of);
 /* run_moments.c: moments known beforehand, and what they bring. */
 double run_next_moment(const run_state *of);
 void run_pass_moment(run_state *of);
+
+/* Level the reference where its ramp is over. */
+void run_reach_target(run_state *of);
 
 /* Brakes of a group that set. */
 int run_brakes_in(const run_state *of, size_t group);

@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "run_parts.h"
-#include "search.h"
+#include "../mechanics/search.h"
 
 /* What the stepper asks, and the last answer. */
 typedef struct asked {
@@ -26,7 +26,15 @@ static stepper_state rates(double time_s, const stepper_state *state, const void
 }
 
 /* What can end a step. */
-typedef enum happening { NOTHING, PASSES_MARK, COMES_TO_REST, CATCHES_UP, REACHES_LIMIT, REACHES_SPEED } happening;
+typedef enum happening {
+    NOTHING,
+    PASSES_MARK,
+    COMES_TO_REST,
+    CATCHES_UP,
+    REACHES_LIMIT,
+    REACHES_SPEED,
+    MEETS_KNOT
+} happening;
 
 /* A step that was tried, and what is watched on it. */
 typedef struct attempt {
@@ -36,6 +44,7 @@ typedef struct attempt {
     run_span span;
     motion_now at[3]; /* start, middle, end of the span */
     mark next;
+    double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
 static void try_step(attempt *made, double length_s)
@@ -89,14 +98,58 @@ static double to_reference(double share, const void *context)
     return moving->side * (straight_at(moving->reference, at.time_s) - speed);
 }
 
+/* Speed of the motors' shafts in the commanded direction. */
+static double shaft_speed(const attempt *made, double share)
+{
+    const run_point at = run_point_in(&made->span, share);
+    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(at.angle_rad)).ratio;
+    return travel_sign(made->of->moving.commanded) * at.speed_rad_s * ratio;
+}
+
 /* Across the line full speed is the motors' rated one. */
 static double to_rated_speed(double share, const void *context)
 {
     const attempt *made = context;
-    const trn_leaf *leaf = made->of->leaf;
-    const run_point at = run_point_in(&made->span, share);
-    const double ratio = trn_drive_at(leaf->drive, trn_rotation_by(at.angle_rad)).ratio;
-    return leaf->motors->speed_rad_s - travel_sign(made->of->moving.commanded) * at.speed_rad_s * ratio;
+    return made->of->leaf->motors->speed_rad_s - shaft_speed(made, share);
+}
+
+static double to_knot_below(double share, const void *context)
+{
+    const attempt *made = context;
+    return fabs(shaft_speed(made, share)) - made->knots_rad_s[0];
+}
+
+static double to_knot_above(double share, const void *context)
+{
+    const attempt *made = context;
+    return made->knots_rad_s[1] - fabs(shaft_speed(made, share));
+}
+
+/* A knot at which the leaf is already lies behind it. */
+static void offer_knot(attempt *made, double shaft_rad_s, double knot_rad_s)
+{
+    const double hair = 1e-12 * knot_rad_s;
+    if (knot_rad_s < shaft_rad_s - hair) {
+        made->knots_rad_s[0] = fmax(made->knots_rad_s[0], knot_rad_s);
+    } else if (knot_rad_s > shaft_rad_s + hair) {
+        made->knots_rad_s[1] = fmin(made->knots_rad_s[1], knot_rad_s);
+    }
+}
+
+/* Where the torque's law bends: a step across a bend has no order. */
+static void set_knots(attempt *made)
+{
+    const trn_motors *motors = made->of->leaf->motors;
+    made->knots_rad_s[0] = -HUGE_VAL;
+    made->knots_rad_s[1] = HUGE_VAL;
+    if (made->of->leaf->drive->kind == TRN_DRIVE_CYLINDER || motors->law == TRN_TORQUE_INDUCTION) {
+        return;
+    }
+    const double shaft = fabs(shaft_speed(made, 0));
+    offer_knot(made, shaft, motors->speed_rad_s);
+    for (size_t i = 0; i < motors->table_count; i++) {
+        offer_knot(made, shaft, motors->table[i].speed_rad_s);
+    }
 }
 
 static double margin(const motion_now *now)
@@ -181,6 +234,10 @@ static finding look(const attempt *made)
     if (moving->mode == MODE_FOLLOW) {
         consider(&first, REACHES_LIMIT, first_at_limit(made));
     }
+    if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
+        consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
+        consider(&first, MEETS_KNOT, first_zero(to_knot_above, made, 0));
+    }
     if (moving->mode == MODE_LINE && !made->of->at_target) {
         consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));
     }
@@ -208,7 +265,8 @@ static void close_in(attempt *made, finding found)
 {
     double length = found.share * made->span.length_s;
     try_step(made, length);
-    for (int i = 0; i < 4 && found.what != REACHES_LIMIT && found.what != REACHES_SPEED; i++) {
+    const bool exact = found.what == PASSES_MARK || found.what == COMES_TO_REST || found.what == CATCHES_UP;
+    for (int i = 0; i < 4 && exact; i++) {
         const double more = lacking(made, found.what);
         if (!(fabs(more) > 1e-14 * made->of->time_s + 1e-15) || !(fabs(more) < 0.1 * length)) {
             return;
@@ -247,6 +305,7 @@ static void happen(run_state *of, const attempt *made, happening what)
         of->at_target = true;
         run_note(of, TRN_EVENT_FULL_SPEED, 0);
         break;
+    case MEETS_KNOT:
     case NOTHING:
         break;
     }
@@ -289,6 +348,7 @@ trn_status run_step(run_state *of, trn_error *error)
         return status;
     }
     made.at[1] = now_in(&made, 0.5);
+    set_knots(&made);
     const finding found = look(&made);
     if (found.what != NOTHING) {
         close_in(&made, found);

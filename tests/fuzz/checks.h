@@ -32,4 +32,7 @@ void check_leaf(const trn_leaf *leaf);
 /* Every number that weigh and curve print of it is finite. */
 void check_results(const trn_leaf *leaf);
 
+/* Every run of it ends with a status or a stated end, in finite numbers: opening and closing, and with each upset. */
+void check_runs(const trn_leaf *leaf);
+
 #endif

@@ -176,6 +176,7 @@ def duty(leaf):
     period = 3600 / number(leaf.description["duty"]["openings_per_hour"])
     rms = math.sqrt((heating(leaf, case, opening, 1) + heating(leaf, case, closing, -1)) / period)
     use = rms / leaf.motors.rated
+    busy = 24 - number(leaf.description["duty"].get("hours_without_openings", "0"))
     return {
         "rms_Nm": Term(rms),
         "rated_Nm": Term(leaf.motors.rated),
@@ -183,4 +184,6 @@ def duty(leaf):
         "met": use <= 1,
         "period_s": Term(period),
         "moving_s": Term(sum(stretch.seconds for stretch in opening + closing)),
+        "day_rms_Nm": Term(math.sqrt(rms**2 * busy / 24)),
+        "openings_per_day": Term(3600 / period * busy),
     }

@@ -145,7 +145,7 @@ static void the_first_need_that_is_not_met_is_told(void **state)
                           "  - {name: hold, takes: 1 s, needs: [lamps red]}\n",
                    line + 1, 38, "needs \"lamps red\", which step \"raise\" ended: expected one that still holds");
     /* A step that is at fault in itself is told first; the others are then not held against each other. */
-    assert_refused(BEFORE "  - {name: raise, motion: raise, needs: [nothing known], takes: 1 s}\n", line, 59,
+    assert_refused(BEFORE "  - {name: raise, motion: raise, needs: [nothing known], takes: 1 s}\n", line, 58,
                    "both \"takes\" and \"motion\"");
 }
 
