@@ -20,6 +20,7 @@ BINDIR ?= $(PREFIX)/bin
 LIBDIR ?= $(PREFIX)/lib
 INCLUDEDIR ?= $(PREFIX)/include
 MANDIR ?= $(PREFIX)/share/man
+SCHEMADIR ?= $(PREFIX)/share/trunnion/schemas
 
 PKG_CONFIG ?= pkg-config
 LIB_PACKAGES := gsl yaml-0.1 udunits
@@ -44,9 +45,10 @@ CLI_SOURCES := $(sort $(wildcard cli/*.c cli/*/*.c))
 UNIT_SOURCES := $(sort $(wildcard tests/unit/test_*.c))
 EXAMPLE_SOURCES := $(sort $(wildcard examples/*.c))
 HEADERS := $(sort $(wildcard include/trunnion/*.h))
+SCHEMAS := cli/schemas/leaf.json $(filter-out %/leaf.json,$(sort $(wildcard cli/schemas/*.json)))
 
 LIB_OBJECTS := $(LIB_SOURCES:%.c=$(BUILD)/obj/%.o)
-CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o)
+CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/schema_texts.o
 UNIT_TESTS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
 EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%)
 
@@ -64,6 +66,13 @@ $(BUILD)/obj/lib/%.o: lib/%.c Makefile
 
 $(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+$(BUILD)/obj/schema_texts.c: cli/schemas/embed $(SCHEMAS) Makefile
+	@mkdir -p $(@D)
+	cli/schemas/embed $(SCHEMAS) > $@
+
+$(BUILD)/obj/schema_texts.o: $(BUILD)/obj/schema_texts.c
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
 # One object in which only the public names are global, so that nobody who
@@ -136,7 +145,7 @@ bench: all
 	tests/bench/run $(BUILD)
 
 install: all
-	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1
+	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1 $(DESTDIR)$(SCHEMADIR)
 	install -m 755 $(BUILD)/trunnion $(DESTDIR)$(BINDIR)/trunnion
 	install -m 644 $(BUILD)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.a
 	install -m 644 $(BUILD)/$(SHARED) $(DESTDIR)$(LIBDIR)/$(SHARED)
@@ -148,12 +157,14 @@ install: all
 	    > $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
 	chmod 644 $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
 	install -m 644 $(BUILD)/trunnion.1 $(DESTDIR)$(MANDIR)/man1/trunnion.1
+	install -m 644 $(SCHEMAS) $(DESTDIR)$(SCHEMADIR)
 
 uninstall:
 	$(RM) $(DESTDIR)$(BINDIR)/trunnion $(DESTDIR)$(LIBDIR)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.so \
 	    $(DESTDIR)$(LIBDIR)/$(SONAME) $(DESTDIR)$(LIBDIR)/$(SHARED) $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc \
 	    $(DESTDIR)$(MANDIR)/man1/trunnion.1
-	$(RM) -r $(DESTDIR)$(INCLUDEDIR)/trunnion
+	$(RM) -r $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(SCHEMADIR)
+	[ ! -d $(dir $(DESTDIR)$(SCHEMADIR)) ] || rmdir --ignore-fail-on-non-empty $(dir $(DESTDIR)$(SCHEMADIR))
 
 clean:
 	$(RM) -r build

@@ -14,5 +14,6 @@ exit_status command_brake(const options *asked);
 exit_status command_wind(const options *asked);
 exit_status command_measure(const options *asked);
 exit_status command_ballast(const options *asked);
+exit_status command_schema(const options *asked);
 
 #endif

@@ -10,14 +10,26 @@
 
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
-/* Which options a command takes beside those that every command takes. */
-enum { TAKES_CASE = 1, TAKES_STEP = 2, TAKES_AT = 4, TAKES_RECORD = 64, TAKES_FIT = 128, TAKES_PLAN = 256 };
+/*
+ * Which options a command takes beside those that every command takes. One that takes a name takes no leaf, and of
+ * the options only -o and --help.
+ */
+enum {
+    TAKES_CASE = 1,
+    TAKES_STEP = 2,
+    TAKES_AT = 4,
+    TAKES_RECORD = 64,
+    TAKES_FIT = 128,
+    TAKES_PLAN = 256,
+    TAKES_NAME = 4096
+};
 
 /* The most additions of one run. */
 enum { ADDITIONS_MAX = 64 };
 
 typedef struct options {
     const char *leaf_file; /* "-": standard input */
+    const char *name;      /* of what is asked for, NULL: all */
     output_format format;
     bool format_given;
     const char *output_file; /* NULL: standard output */

@@ -1,0 +1,143 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The JSON Schemas of the results: every result of every leaf obeys its schema, and every key of a schema is met in one."""
+
+import functools
+
+from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, leaf_text, main, read_json, run
+from schemas import NAMES, faults, keys_of_schema, keys_of_value, resolved, schema
+
+RECORDS = ROOT / "examples" / "records"
+SOUND = sorted((ROOT / "tests" / "cli" / "valid").glob("*.yaml"))
+US = ROOT / "examples" / "us.yaml"
+RESULTS = [name for name in NAMES if name != "leaf"]
+WHAT_IFS = ("--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]")
+
+# Options that keep the results short, and further runs of a command beside one on every leaf file.
+SHORT = {"curve": ("--step", "40deg"), "wind": ("--step", "40deg"), "explain": ("--at", "40deg"), "ballast": ("--seconds", "5")}
+FURTHER = {
+    "explain": [(path, "--at", "12deg", "--case", name) for path, name in ((METRIC, "working wind"), (ROOT / "examples/cylinder.yaml", "hard wind"), (ROOT / "examples/linked.yaml", "calm"), (ROOT / "examples/strut.yaml", "calm"))],
+    "measure": [("-", RECORDS / "metric.csv", "--from", "9deg", "--to", "67deg"), (METRIC, RECORDS / "metric.csv"), (METRIC, RECORDS / "metric_burst.csv", "--ordinary"), (US, RECORDS / "us.csv", "--friction-by-reaction")],
+    "ballast": [(METRIC, "--record", RECORDS / "metric.csv"), (METRIC, "--add", "fault: -30 t at [20 m, 0 m]"), (US, "--add", "fault: 9 t at [15 m, 0 m]")],
+}
+
+SECTIONS = {
+    "no neutral angle, no trunnion": "",
+    "brakes too weak to stop": "brakes: [{name: b, torque: 1 N m, ratio: 9, delay: 1 s, set_time: 1 s, heat_capacity: 20 kJ/K}]\nholding: [{name: calm}]\n"
+                               "travel: {speed: 2 deg/s, accelerate_in: 2 s, creep: 20 %, near_open: 60 degree, near_closed: 10 degree, decelerate_in: 2 s}\n",
+    "two motors, no travel": "drive: {ratio: 900, efficiency: 0.9}\nmotors: {installed: 2, power: 30 kW, speed: 900 rpm}\n",
+    "brakes alone in wind": "brakes: [{name: b, torque: 3 kN m, ratio: 900, delay: 0 s, set_time: 0 s}]\nwind_limits: {}\n",
+    **{f"a target of {words} out of reach": f"pockets: [{{name: p, at: [-5 m, 0 m], block: 400 N, blocks: 2, room: 4}}]\nbalance_target: {target}\n"
+       for words, target in (
+           ("toe_reaction", "{toe_reaction: [9 kN, 9.1 kN], angle: [20 degree, 50 degree]}"),
+           ("the angle", "{toe_reaction: [8 kN, 9 kN], angle: [30 degree, 40 degree]}"),
+           ("one window beside the other", "{toe_reaction: [8 kN, 9 kN], angle: [100 degree, 120 degree]}"),
+           ("A", "{A: [250 kN m, 260 kN m], B: [90 kN m, 110 kN m]}"),
+           ("B", "{A: [150 kN m, 250 kN m], B: [-20 kN m, -10 kN m]}"),
+           ("A and B", "{A: [900 kN m, 910 kN m], B: [-20 kN m, -10 kN m]}"),
+       )},
+}
+
+
+BRAKE = "brakes: [{name: b, torque: 3 kN m, ratio: 900, delay: 0 s, set_time: 0 s}]\n"
+BALANCED = "leaf: nothing to hold\nopens_to: 80 degree\ntoe: 9 m\nparts: [{name: all of it, weight: 9 t, at: [0 m, 0 m]}]\nholding: [{name: calm}]\n"
+
+
+def bodies():
+    """Every leaf that is tried: a name and what is given to the tool, a path or a text."""
+    yield from ((str(path.relative_to(ROOT)), path, None) for path in (*EXAMPLES, *SOUND))
+    yield from ((f"a leaf with {words}", "-", leaf_text(sections=lines)) for words, lines in SECTIONS.items())
+    yield "a balanced leaf", "-", (BALANCED + BRAKE).encode()
+
+
+def runs_of(command):
+    if command != "measure":
+        yield from ((name, (leaf, *SHORT.get(command, ())), text) for name, leaf, text in bodies())
+    plain = leaf_text(sections=SECTIONS["two motors, no travel"])
+    yield from ((" ".join(map(str, words)), words, plain if words[0] == "-" else None) for words in FURTHER.get(command, []))
+    if command != "measure":
+        yield f"{METRIC.name} with what-ifs", (METRIC, *SHORT.get(command, ()), *WHAT_IFS), None
+
+
+@functools.lru_cache(maxsize=None)
+def results_of(command):
+    """The results of a command, each with the name of its run; a leaf that lacks a section has none."""
+    found = []
+    for name, words, text in runs_of(command):
+        result = run(command, *words, "--json", stdin=text)
+        expect(result.status in (0, 1) or (result.status == 2 and "needs the section" in result.errors), name, result)
+        if result.status != 2:
+            found.append((name, read_json(result.text)))
+    return found
+
+
+def obeys(command):
+    results = results_of(command)
+    expect(len(results) >= 3, f"only {len(results)} results")
+    for name, value in results:
+        found = faults(command, value)
+        expect(not found, name, *found)
+
+
+def every_key_is_met(command):
+    met = {path for _, value in results_of(command) for path in keys_of_value(value)}
+    told = set(keys_of_schema(command)) - ({("additions",)} - met)
+    expect_equal(sorted(told - met), [], "in the schema, and in no result")
+    expect_equal(sorted(met - told), [], "in a result, and not in the schema")
+
+
+def values_at(value, path):
+    if not path:
+        yield value
+    elif isinstance(value, list):
+        for one in value:
+            yield from values_at(one, path)
+    elif isinstance(value, dict) and path[0] in value:
+        yield from values_at(value[path[0]], path[1:])
+
+
+def may_be_null(piece):
+    return "null" in piece.get("type", []) or {"type": "null"} in piece.get("anyOf", [])
+
+
+def pieces(command, piece=None, path=()):
+    """The schema of each key, by its path."""
+    piece = resolved(command, schema(command) if piece is None else piece)
+    for key, below in piece.get("properties", {}).items():
+        yield (*path, key), below
+        yield from pieces(command, below, (*path, key))
+    if isinstance(piece.get("items"), dict):
+        yield from pieces(command, piece["items"], path)
+    for below in piece.get("anyOf", []):
+        yield from pieces(command, below, path)
+
+
+def every_null_is_met(command):
+    """Where a schema allows null, some result has it, and some has a value."""
+    for path, piece in pieces(command):
+        if may_be_null(piece):
+            seen = {one is None for _, value in results_of(command) for one in values_at(value, path)}
+            expect_equal(seen, {True, False}, f"{command}: {'.'.join(path)}: whether null is met, whether a value is met")
+
+
+def what_ifs_are_told(command):
+    value = dict(results_of(command))[f"{METRIC.name} with what-ifs"]
+    expect_equal(value["additions"], list(WHAT_IFS[1::2]))
+
+
+def totals_are_the_same():
+    weigh = {key: piece for key, piece in schema("weigh")["properties"].items() if key not in ("leaf", "parts", "additions")}
+    expect_equal(schema("ballast")["$defs"]["totals"]["properties"], weigh)
+    row = schema("curve")["$defs"]["row"]["properties"]
+    expect_equal({key: schema("explain")["properties"].get(key) for key in row}, row)
+
+
+for name in RESULTS:
+    claim(f"every result of {name} obeys its schema", obeys, name)
+    claim(f"every key of the schema of {name} is met in a result", every_key_is_met, name)
+    claim(f"every null of the schema of {name} is met in a result, and a value too", every_null_is_met, name)
+    if name != "measure":
+        claim(f"{name} tells what-ifs as its schema says", what_ifs_are_told, name)
+claim("what two results share, their schemas tell alike", totals_are_the_same)
+
+if __name__ == "__main__":
+    main()
