@@ -12,6 +12,7 @@ VERSION := $(shell sed -n 's/^\#define TRN_VERSION "\(.*\)"/\1/p' include/trunni
 SOVERSION := $(firstword $(subst ., ,$(VERSION)))
 
 CC = gcc
+CXX = $(if $(findstring clang,$(notdir $(CC))),clang++,g++)
 VARIANT ?= release
 BUILD ?= build$(if $(filter-out release,$(VARIANT)),/$(VARIANT))$(if $(filter-out gcc,$(CC)),/$(notdir $(CC)))
 
@@ -33,6 +34,7 @@ flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
+TRN_CXXFLAGS := -std=c++17 -Wall -Wextra -Wconversion -Wshadow -Werror -Iinclude
 TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
@@ -50,7 +52,7 @@ SCHEMAS := cli/schemas/leaf.json $(filter-out %/leaf.json,$(sort $(wildcard cli/
 LIB_OBJECTS := $(LIB_SOURCES:%.c=$(BUILD)/obj/%.o)
 CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/schema_texts.o
 UNIT_TESTS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
-EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%)
+EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%) $(BUILD)/examples/use_from_cpp
 
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
@@ -119,6 +121,10 @@ $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/lib
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
+
+$(BUILD)/examples/%: examples/%.cpp $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
 tests: all $(UNIT_TESTS) $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
 
