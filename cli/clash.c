@@ -35,9 +35,9 @@ static bool same_file(const char *one, const char *other)
 exit_status clash_check(const options *asked)
 {
     const char *const written[] = {asked->output_file, asked->plot_file};
-    const char *const read[] = {asked->leaf_file, asked->record_file};
+    const char *const read[] = {asked->leaf_file, asked->record_file, asked->wind_record_file};
     for (size_t i = 0; i < 2; i++) {
-        for (size_t k = 0; k < 2; k++) {
+        for (size_t k = 0; k < sizeof read / sizeof read[0]; k++) {
             if (same_file(written[i], read[k])) {
                 return fail(EXIT_BAD_INPUT, "%s %s would overwrite what is read: expected another name",
                             i == 0 ? "-o" : "--plot", written[i]);

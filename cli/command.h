@@ -12,6 +12,7 @@ exit_status command_explain(const options *asked);
 exit_status command_drive(const options *asked);
 exit_status command_brake(const options *asked);
 exit_status command_wind(const options *asked);
+exit_status command_cycle(const options *asked);
 exit_status command_measure(const options *asked);
 exit_status command_ballast(const options *asked);
 exit_status command_schema(const options *asked);

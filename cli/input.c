@@ -110,6 +110,19 @@ exit_status input_read_record(const char *file, trn_record *record)
     return verdict(file, read, &faults);
 }
 
+exit_status input_read_wind(const char *file, trn_wind_series *series)
+{
+    bytes text = {0};
+    const exit_status status = read_bytes(file, TRN_RECORD_MAX, &text);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    trn_faults faults;
+    const trn_status read = trn_wind_series_read(text.data, text.length, series, &faults);
+    free(text.data);
+    return verdict(file, read, &faults);
+}
+
 exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found)
 {
     for (size_t i = 0; i < leaf->case_count; i++) {

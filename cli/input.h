@@ -6,6 +6,7 @@
 #include "exit_status.h"
 #include "options.h"
 #include "trunnion/describe.h"
+#include "trunnion/describe_run.h"
 #include "trunnion/record.h"
 
 /*
@@ -16,6 +17,9 @@ exit_status input_read(const char *file, trn_description **description);
 
 /* The same for the record of a balance test; on EXIT_DONE it must be freed. */
 exit_status input_read_record(const char *file, trn_record *record);
+
+/* The same for a record of wind. */
+exit_status input_read_wind(const char *file, trn_wind_series *series);
 
 /* The name under which messages speak of a file. */
 const char *input_name(const char *file);

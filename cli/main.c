@@ -31,6 +31,9 @@ static const command commands[] = {
      "trunnion brake examples/metric.yaml", TAKES_CASE, command_brake},
     {"wind", "the wind that still lets the leaf raise, lower, hold, angle by angle; against the posted limit",
      "trunnion wind examples/metric.yaml --plot card.pdf", TAKES_STEP, command_wind},
+    {"cycle", "an opening and a closing in time: switches, creep, seating, faults, the whole operation",
+     "trunnion cycle examples/metric.yaml --fault 'power lost at 40deg'", TAKES_CASE | TAKES_STEP | TAKES_MOTION,
+     command_cycle},
     {"measure", "balance and friction from a balance test record (CSV), with uncertainty",
      "trunnion measure examples/metric.yaml examples/records/metric.csv --plot fit.svg", TAKES_RECORD | TAKES_FIT,
      command_measure},
@@ -64,6 +67,41 @@ static void print_help_without_leaf(const command *about)
                  about->name, about->answers, about->example);
 }
 
+/* The options that only some commands have. */
+static void print_own_options(unsigned takes)
+{
+    if ((takes & TAKES_FIT) != 0) {
+        (void)fputs("  --from ANGLE    where the window of steady speed begins: near_closed unless given\n"
+                    "  --to ANGLE      where it ends: near_open unless given\n"
+                    "  --ordinary      least squares: every reading counts alike, outliers too\n"
+                    "  --friction-by-reaction\n"
+                    "                  friction in proportion to the trunnion's reaction, not one for all angles\n",
+                    stdout);
+    }
+    if ((takes & TAKES_PLAN) != 0) {
+        (void)fputs("  --seconds N     how long to search at most: 10 unless given\n"
+                    "  --record FILE   the leaf as measured: plan from this record of a balance test (CSV), and keep\n"
+                    "                  the target at 95 % confidence; what --add tells comes after the test\n",
+                    stdout);
+    }
+    if ((takes & TAKES_MOTION) != 0) {
+        (void)fputs("  --fault TEXT    what goes wrong, as often as needed: 'power lost at 40deg', 'emergency stop at\n"
+                    "                  40deg', 'pedal released at 40deg', 'motor out at 40deg', 'brake out', 'near\n"
+                    "                  switch missed', 'gust 12 m/s for 8 s at 40deg'; with 'opening' or 'closing'\n"
+                    "                  behind it in that direction only\n"
+                    "  --sweep         the fault that is given without its angle, at all angles\n"
+                    "  --gust TEXT     a gust: '12 m/s for 8 s at 20 s', '90 Pa for 8 s'\n"
+                    "  --wind-record FILE\n"
+                    "                  wind in time (CSV: time [s], and speed [m/s] or pressure [Pa]); - for standard\n"
+                    "                  input\n"
+                    "  --every TIME    the step of the trace: a round one for 200 rows at most unless given\n"
+                    "  --switches      where the near switches may stand, and what a drift of one does\n"
+                    "  --drift ANGLE   how far it drifts: 1deg unless given\n"
+                    "  --operation     the time line of the whole operation, by the section 'steps'\n",
+                    stdout);
+    }
+}
+
 static void print_help(const command *about)
 {
     if ((about->takes & TAKES_NAME) != 0) {
@@ -86,20 +124,7 @@ static void print_help(const command *about)
     if ((about->takes & TAKES_AT) != 0) {
         (void)fputs("  --at ANGLE      the opening angle: 0deg, closed, unless given\n", stdout);
     }
-    if ((about->takes & TAKES_FIT) != 0) {
-        (void)fputs("  --from ANGLE    where the window of steady speed begins: near_closed unless given\n"
-                    "  --to ANGLE      where it ends: near_open unless given\n"
-                    "  --ordinary      least squares: every reading counts alike, outliers too\n"
-                    "  --friction-by-reaction\n"
-                    "                  friction in proportion to the trunnion's reaction, not one for all angles\n",
-                    stdout);
-    }
-    if ((about->takes & TAKES_PLAN) != 0) {
-        (void)fputs("  --seconds N     how long to search at most: 10 unless given\n"
-                    "  --record FILE   the leaf as measured: plan from this record of a balance test (CSV), and keep\n"
-                    "                  the target at 95 % confidence; what --add tells comes after the test\n",
-                    stdout);
-    }
+    print_own_options(about->takes);
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
                  "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"
                  "                  'old deck: -20 kg/m2 on deck', 'blocks: +12 in heel pocket'; as often as needed\n"

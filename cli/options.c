@@ -9,6 +9,7 @@
 #include "clash.h"
 #include "message.h"
 #include "present/plot.h"
+#include "trunnion/describe.h"
 
 enum {
     OPTION_JSON = 256,
@@ -24,12 +25,28 @@ enum {
     OPTION_BY_REACTION,
     OPTION_ADD,
     OPTION_RECORD,
-    OPTION_SECONDS
+    OPTION_SECONDS,
+    OPTION_FAULT,
+    OPTION_SWEEP,
+    OPTION_GUST,
+    OPTION_WIND_RECORD,
+    OPTION_EVERY,
+    OPTION_SWITCHES,
+    OPTION_DRIFT,
+    OPTION_OPERATION
 };
 
 /* A search for a plan. */
 #define SECONDS_LEAST 0.01
 #define SECONDS_MOST 86400.0
+
+/* The step of a trace. */
+#define EVERY_LEAST_S 0.001
+#define EVERY_MOST_S 3600.0
+
+/* How far a limit switch drifts. */
+#define DRIFT_LEAST_DEG 0.001
+#define DRIFT_MOST_DEG 30.0
 
 /* What getopt gives for a word that is no option. */
 enum { LEAF_FILE = 1 };
@@ -50,6 +67,14 @@ static const struct option known[] = {
     {"add", required_argument, NULL, OPTION_ADD},
     {"record", required_argument, NULL, OPTION_RECORD},
     {"seconds", required_argument, NULL, OPTION_SECONDS},
+    {"fault", required_argument, NULL, OPTION_FAULT},
+    {"sweep", no_argument, NULL, OPTION_SWEEP},
+    {"gust", required_argument, NULL, OPTION_GUST},
+    {"wind-record", required_argument, NULL, OPTION_WIND_RECORD},
+    {"every", required_argument, NULL, OPTION_EVERY},
+    {"switches", no_argument, NULL, OPTION_SWITCHES},
+    {"drift", required_argument, NULL, OPTION_DRIFT},
+    {"operation", no_argument, NULL, OPTION_OPERATION},
     {NULL, 0, NULL, 0},
 };
 
@@ -70,6 +95,15 @@ static unsigned mask_of(int option)
     case OPTION_RECORD:
     case OPTION_SECONDS:
         return TAKES_PLAN;
+    case OPTION_FAULT:
+    case OPTION_SWEEP:
+    case OPTION_GUST:
+    case OPTION_WIND_RECORD:
+    case OPTION_EVERY:
+    case OPTION_SWITCHES:
+    case OPTION_DRIFT:
+    case OPTION_OPERATION:
+        return TAKES_MOTION;
     default:
         return 0;
     }
@@ -122,8 +156,67 @@ static exit_status set_seconds(options *asked, const char *text)
     return EXIT_DONE;
 }
 
+static exit_status add_fault(options *asked, const char *text)
+{
+    if (asked->fault_count == FAULTS_MAX) {
+        return fail(EXIT_BAD_INPUT, "--fault '%s': expected at most %d faults", text, FAULTS_MAX);
+    }
+    asked->faults[asked->fault_count++] = text;
+    return EXIT_DONE;
+}
+
+static exit_status set_every(options *asked, const char *text)
+{
+    trn_error error;
+    const trn_status status = trn_time_read(text, &asked->every_s, &error);
+    if (status == TRN_NO_MEMORY || status == TRN_NO_UNITS) {
+        return fail(EXIT_MACHINE, "%s", trn_status_text(status));
+    }
+    if (status != TRN_OK) {
+        return fail(EXIT_BAD_INPUT, "--every %s: %s", text, error.text);
+    }
+    if (!(asked->every_s >= EVERY_LEAST_S && asked->every_s <= EVERY_MOST_S)) {
+        return fail(EXIT_BAD_INPUT, "--every %s: expected a time from %g to %g s, such as 0.5s", text, EVERY_LEAST_S,
+                    EVERY_MOST_S);
+    }
+    asked->every_given = true;
+    return EXIT_DONE;
+}
+
+/* The options of a leaf that moves in time. */
+static exit_status apply_motion(options *asked, int option)
+{
+    switch (option) {
+    case OPTION_FAULT:
+        return add_fault(asked, optarg);
+    case OPTION_SWEEP:
+        asked->sweep = true;
+        return EXIT_DONE;
+    case OPTION_GUST:
+        asked->gust = optarg;
+        return EXIT_DONE;
+    case OPTION_WIND_RECORD:
+        asked->wind_record_file = optarg;
+        return EXIT_DONE;
+    case OPTION_EVERY:
+        return set_every(asked, optarg);
+    case OPTION_SWITCHES:
+        asked->switches = true;
+        return EXIT_DONE;
+    case OPTION_DRIFT:
+        asked->drift_given = true;
+        return angle_option("--drift", optarg, DRIFT_LEAST_DEG, DRIFT_MOST_DEG, &asked->drift_deg);
+    default:
+        asked->operation = true;
+        return EXIT_DONE;
+    }
+}
+
 static exit_status apply(options *asked, int option)
 {
+    if (mask_of(option) == TAKES_MOTION) {
+        return apply_motion(asked, option);
+    }
     switch (option) {
     case OPTION_JSON:
         return set_format(asked, FORMAT_JSON);
@@ -243,9 +336,12 @@ static exit_status take(const char *command, unsigned takes, int option, int ind
 
 static exit_status check_files(const char *command, unsigned takes, const options *asked)
 {
+    const bool leaf_is_input = asked->leaf_file != NULL && strcmp(asked->leaf_file, "-") == 0;
+    if (leaf_is_input && asked->wind_record_file != NULL && strcmp(asked->wind_record_file, "-") == 0) {
+        return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record of wind can be -, standard input");
+    }
     const bool record_missing = (takes & TAKES_RECORD) != 0 && asked->record_file == NULL;
-    if (asked->leaf_file != NULL && asked->record_file != NULL && strcmp(asked->leaf_file, "-") == 0 &&
-        strcmp(asked->record_file, "-") == 0) {
+    if (leaf_is_input && asked->record_file != NULL && strcmp(asked->record_file, "-") == 0) {
         return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
     }
     if (asked->leaf_file != NULL && !record_missing) {
@@ -260,7 +356,7 @@ exit_status options_read(const char *command, unsigned takes, int argument_count
     int option;
     int index = 0;
     exit_status status = EXIT_DONE;
-    *asked = (options){.format = FORMAT_TABLE, .step_deg = 1};
+    *asked = (options){.format = FORMAT_TABLE, .step_deg = 1, .drift_deg = 1};
     opterr = 0;
     /* The dash first: options may follow the leaf file, whatever the environment asks of getopt. */
     while (status == EXIT_DONE && (option = getopt_long(argument_count, arguments, "-:o:", known, &index)) != -1) {

@@ -21,11 +21,12 @@ enum {
     TAKES_RECORD = 64,
     TAKES_FIT = 128,
     TAKES_PLAN = 256,
+    TAKES_MOTION = 512,
     TAKES_NAME = 4096
 };
 
-/* The most additions of one run. */
-enum { ADDITIONS_MAX = 64 };
+/* The most additions of one run, and the most that goes wrong in one. */
+enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 
 typedef struct options {
     const char *leaf_file; /* "-": standard input */
@@ -47,7 +48,18 @@ typedef struct options {
     bool friction_by_reaction;
     const char *additions[ADDITIONS_MAX]; /* what if these were added to the leaf */
     size_t addition_count;
-    double seconds; /* limit of the search for a plan; 0: as the library has it */
+    double seconds;                 /* limit of the search for a plan; 0: as the library has it */
+    const char *faults[FAULTS_MAX]; /* what goes wrong while the leaf moves */
+    size_t fault_count;
+    bool sweep; /* the fault without an angle, over all of them */
+    const char *gust;
+    const char *wind_record_file; /* "-": standard input */
+    bool every_given;             /* the step of a trace */
+    double every_s;
+    bool switches;
+    bool drift_given;
+    double drift_deg;
+    bool operation;
     bool help;
 } options;
 

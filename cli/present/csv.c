@@ -44,6 +44,15 @@ void csv_nothing(FILE *stream, bool first)
     separate(stream, first);
 }
 
+void csv_number_if(FILE *stream, bool there, double value)
+{
+    if (there) {
+        csv_number(stream, value, false);
+    } else {
+        csv_nothing(stream, false);
+    }
+}
+
 void csv_end_line(FILE *stream)
 {
     (void)fputs("\r\n", stream);

@@ -15,6 +15,9 @@ void csv_number(FILE *stream, double value, bool first);
 /* A field with nothing in it: a value that there is not. */
 void csv_nothing(FILE *stream, bool first);
 
+/* A number where there is one, else nothing; never the first of its line. */
+void csv_number_if(FILE *stream, bool there, double value);
+
 void csv_end_line(FILE *stream);
 
 #endif

@@ -34,6 +34,9 @@ static void set_metric(display *shown)
                            [QUANTITY_TIME] = {"s", 1, 2},
                            [QUANTITY_HEAT] = {"kJ", 1e-3, 3},
                            [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
+                           [QUANTITY_ANGULAR_SPEED] = {"°/s", 1 / degree, 3},
+                           [QUANTITY_TOE_SPEED] = {"m/s", 1, 4},
+                           [QUANTITY_WORK] = {"kJ", 1e-3, 2},
                        }};
 }
 
@@ -57,6 +60,9 @@ static void set_us(display *shown)
                            [QUANTITY_TIME] = {"s", 1, 2},
                            [QUANTITY_HEAT] = {"kJ", 1e-3, 3},
                            [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
+                           [QUANTITY_ANGULAR_SPEED] = {"°/s", 1 / degree, 3},
+                           [QUANTITY_TOE_SPEED] = {"ft/s", 1 / ft, 3},
+                           [QUANTITY_WORK] = {"kJ", 1e-3, 2},
                        }};
 }
 
@@ -74,6 +80,9 @@ static void set_small(display *shown, bool us)
     shown->of[QUANTITY_POWER].factor = 1;
     shown->of[QUANTITY_HEAT].unit = "J";
     shown->of[QUANTITY_HEAT].factor = 1;
+    shown->of[QUANTITY_WORK].unit = "J";
+    shown->of[QUANTITY_WORK].factor = 1;
+    shown->of[QUANTITY_WORK].decimals = 3;
     if (!us) {
         shown->of[QUANTITY_MASS].unit = "kg";
         shown->of[QUANTITY_MASS].factor = 1;

@@ -23,6 +23,9 @@ typedef enum quantity {
     QUANTITY_TIME,
     QUANTITY_HEAT,
     QUANTITY_ACCELERATION, /* angular */
+    QUANTITY_ANGULAR_SPEED,
+    QUANTITY_TOE_SPEED,
+    QUANTITY_WORK,
     QUANTITY_COUNT
 } quantity;
 

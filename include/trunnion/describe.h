@@ -89,6 +89,9 @@ void trn_description_free(trn_description *description);
  */
 trn_status trn_angle_read(const char *text, double *angle_rad, trn_error *error);
 
+/** The same for a time, such as "0.5s" or "2 min", in s. */
+trn_status trn_time_read(const char *text, double *time_s, trn_error *error);
+
 #ifdef __cplusplus
 }
 #endif

@@ -211,26 +211,36 @@ void trn_description_free(trn_description *description)
     }
 }
 
-static trn_status read_angle(const char *text, double *angle_rad, trn_error *error)
+static trn_status read_as(const char *text, dsc_kind kind, double *value, trn_error *error)
 {
-    static const dsc_rule any = {DSC_ANGLE, -HUGE_VAL, HUGE_VAL, false, ""};
+    const dsc_rule any = {kind, -HUGE_VAL, HUGE_VAL, false, ""};
     dsc_units units = {0};
     bool good = false;
     char words[DSC_WORDS];
-    trn_status status = dsc_quantity_read(&units, text, strlen(text), &any, angle_rad, &good, words);
+    trn_status status = dsc_quantity_read(&units, text, strlen(text), &any, value, &good, words);
     if (status != TRN_OK) {
         return trn_error_set(error, status, "%s", trn_status_text(status));
     }
     return good ? TRN_OK : trn_error_set(error, TRN_OUT_OF_DOMAIN, "%s", words);
 }
 
-trn_status trn_angle_read(const char *text, double *angle_rad, trn_error *error)
+static trn_status read_one(const char *text, dsc_kind kind, double *value, trn_error *error)
 {
     dsc_c_locale entered;
     if (!dsc_c_locale_enter(&entered)) {
         return trn_error_set(error, TRN_NO_MEMORY, "%s", trn_status_text(TRN_NO_MEMORY));
     }
-    trn_status status = read_angle(text, angle_rad, error);
+    trn_status status = read_as(text, kind, value, error);
     dsc_c_locale_leave(&entered);
     return status;
+}
+
+trn_status trn_angle_read(const char *text, double *angle_rad, trn_error *error)
+{
+    return read_one(text, DSC_ANGLE, angle_rad, error);
+}
+
+trn_status trn_time_read(const char *text, double *time_s, trn_error *error)
+{
+    return read_one(text, DSC_TIME, time_s, error);
 }

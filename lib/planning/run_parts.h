@@ -18,6 +18,9 @@
 enum { ANGLE, SPEED, FLOW };
 _Static_assert(FLOW + FLOWS == STEPPER_SIZE, "the state holds angle, speed and the flows");
 
+/* Below this share of its size a difference is rounding. */
+#define RUN_HAIR 1e-12
+
 /* An angle at which something happens. */
 typedef enum mark_kind {
     MARK_NONE,
@@ -26,6 +29,7 @@ typedef enum mark_kind {
     MARK_FULL_SWITCH,
     MARK_BUFFERS,
     MARK_SHOES,
+    MARK_BEND, /* of the wind's law: a step across it has no order */
     MARK_BOUND
 } mark_kind;
 
@@ -63,9 +67,13 @@ typedef struct run_state {
     bool switch_passed;
     bool buffers_met;
     bool ended;
+    double *bends_rad; /* where the wind's law bends, ascending */
+    size_t bend_count;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
-    size_t steps;
+    int reversals;
+    int events_at_once;
+    double checked_s;
     trn_run run;
     size_t row_room;
     size_t event_room;
@@ -125,6 +133,12 @@ void run_reach_target(run_state *of);
 
 /* Brakes of a group that set. */
 int run_brakes_in(const run_state *of, size_t group);
+
+/* run_bends.c: the angles at which the wind on a surface bends; false where memory ran out. */
+bool run_find_bends(run_state *of);
+
+/* The next of them from an angle on; false where there is none. */
+bool run_next_bend(const run_state *of, double angle_rad, trn_direction direction, double *bend_rad);
 
 /* run_rest.c: wait at rest until the leaf moves or the next moment comes, or end there. */
 void run_rest(run_state *of);

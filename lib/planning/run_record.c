@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "run_parts.h"
 #include "../mechanics/search.h"
+#include "run_parts.h"
 
 /* Room for one more item of size bytes; false, and the run remembers it, where memory ran out. */
 static bool make_room(run_state *of, void **items, size_t count, size_t *room, size_t size)

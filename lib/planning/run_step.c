@@ -2,8 +2,8 @@
 /* A step of motion: as long as its error allows, to the next moment, or to what happens first. */
 #include <math.h>
 
-#include "run_parts.h"
 #include "../mechanics/search.h"
+#include "run_parts.h"
 
 /* What the stepper asks, and the last answer. */
 typedef struct asked {
@@ -33,7 +33,8 @@ typedef enum happening {
     CATCHES_UP,
     REACHES_LIMIT,
     REACHES_SPEED,
-    MEETS_KNOT
+    MEETS_KNOT,
+    CHANGES_SIDE
 } happening;
 
 /* A step that was tried, and what is watched on it. */
@@ -69,8 +70,10 @@ static double error_of(const attempt *made)
     for (int i = 0; i < STEPPER_SIZE; i++) {
         const double size = fmax(of->scales[i], fmax(fabs(of->now.at[i]), fabs(made->step.end.at[i])));
         const double share = fabs(made->step.error.at[i]) / (of->setting->tolerance * size);
-        /* Not fmax, which would lose a NaN. */
-        worst = share <= worst ? worst : share;
+        if (isnan(share)) {
+            return share;
+        }
+        worst = fmax(worst, share);
     }
     return worst;
 }
@@ -83,27 +86,39 @@ static double to_mark(double share, const void *context)
     return travel_sign(made->of->moving.sense) * (made->next.angle_rad - at.angle_rad);
 }
 
+/* By speeds and accelerations alone: beside the angle a very slow motion has no digits. */
+static double speed_in(const run_span *span, double share)
+{
+    const double h = span->length_s;
+    const double rise = span->speed_rad_s[1] - span->speed_rad_s[0];
+    const double first = span->acceleration_rad_s2[0] * h;
+    const double last = span->acceleration_rad_s2[1] * h;
+    const double bend = 3 * rise - 2 * first - last;
+    const double twist = first + last - 2 * rise;
+    return span->speed_rad_s[0] + share * (first + share * (bend + share * twist));
+}
+
 static double to_rest(double share, const void *context)
 {
     const attempt *made = context;
-    return travel_sign(made->of->moving.sense) * run_point_in(&made->span, share).speed_rad_s;
+    return travel_sign(made->of->moving.sense) * speed_in(&made->span, share);
 }
 
 static double to_reference(double share, const void *context)
 {
     const attempt *made = context;
     const motion *moving = &made->of->moving;
-    const run_point at = run_point_in(&made->span, share);
-    const double speed = travel_sign(moving->commanded) * at.speed_rad_s;
-    return moving->side * (straight_at(moving->reference, at.time_s) - speed);
+    const double speed = travel_sign(moving->commanded) * speed_in(&made->span, share);
+    const double time = made->span.start_s + share * made->span.length_s;
+    return moving->side * (straight_at(moving->reference, time) - speed);
 }
 
 /* Speed of the motors' shafts in the commanded direction. */
 static double shaft_speed(const attempt *made, double share)
 {
-    const run_point at = run_point_in(&made->span, share);
-    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(at.angle_rad)).ratio;
-    return travel_sign(made->of->moving.commanded) * at.speed_rad_s * ratio;
+    const double angle = run_point_in(&made->span, share).angle_rad;
+    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(angle)).ratio;
+    return travel_sign(made->of->moving.commanded) * speed_in(&made->span, share) * ratio;
 }
 
 /* Across the line full speed is the motors' rated one. */
@@ -161,6 +176,26 @@ static motion_now now_in(const attempt *made, double share)
 {
     const run_point at = run_point_in(&made->span, share);
     return motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
+}
+
+/* Gear loss changes its side where the leaf begins to overhaul, and the torque bends there. */
+static double to_other_side(double share, const void *context)
+{
+    const attempt *made = context;
+    const motion_now now = now_in(made, share);
+    return made->at[0].net_Nm > 0 ? now.net_Nm : -now.net_Nm;
+}
+
+static double first_on_other_side(const attempt *made)
+{
+    const double start = made->at[0].net_Nm;
+    const double hair = RUN_HAIR * (made->at[0].hold_limit_Nm + fabs(start));
+    for (int i = 1; i <= 2 && fabs(start) > hair; i++) {
+        if (made->at[i].net_Nm * start < 0) {
+            return search_root(to_other_side, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
+        }
+    }
+    return 2;
 }
 
 static double to_limit(double share, const void *context)
@@ -229,10 +264,11 @@ static finding look(const attempt *made)
     }
     if (moving->mode == MODE_LIMIT) {
         /* The leaf starts level with its reference; it has caught up only when it is past it. */
-        consider(&first, CATCHES_UP, first_zero(to_reference, made, 1e-14 * made->of->leaf->travel->speed_rad_s));
+        consider(&first, CATCHES_UP, first_zero(to_reference, made, RUN_HAIR * made->of->leaf->travel->speed_rad_s));
     }
     if (moving->mode == MODE_FOLLOW) {
         consider(&first, REACHES_LIMIT, first_at_limit(made));
+        consider(&first, CHANGES_SIDE, first_on_other_side(made));
     }
     if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
         consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
@@ -306,6 +342,7 @@ static void happen(run_state *of, const attempt *made, happening what)
         run_note(of, TRN_EVENT_FULL_SPEED, 0);
         break;
     case MEETS_KNOT:
+    case CHANGES_SIDE:
     case NOTHING:
         break;
     }

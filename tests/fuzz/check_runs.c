@@ -6,7 +6,7 @@
 #include "trunnion/run.h"
 
 /* More events than any run has that is not caught in a circle. */
-#define EVENTS_MAX ((size_t)20000)
+#define EVENTS_MAX ((size_t)2000)
 
 static void check_finite(const double *numbers, size_t count)
 {

@@ -260,6 +260,19 @@ static void a_bad_angle_leaves_the_last_one(void **state)
     assert_close(angle, -7, 0);
 }
 
+static void one_time_is_read_as_in_a_description(void **state)
+{
+    (void)state;
+    double time = -7;
+    trn_error error = {0};
+    assert_int_equal(trn_time_read("2 min", &time, &error), TRN_OK);
+    assert_close(time, 120, 0);
+    assert_int_equal(trn_time_read("40deg", &time, &error), TRN_OUT_OF_DOMAIN);
+    assert_int_equal(trn_time_read("0.5", &time, &error), TRN_OUT_OF_DOMAIN);
+    assert_non_null(strstr(error.text, "a unit is missing: expected a time such as"));
+    assert_close(time, 120, 0);
+}
+
 static void the_locale_of_the_caller_changes_nothing_and_stays(void **state)
 {
     (void)state;
@@ -325,6 +338,7 @@ int main(void)
         cmocka_unit_test(energy_is_no_torque),
         cmocka_unit_test(one_angle_is_read_as_in_a_description),
         cmocka_unit_test(a_bad_angle_leaves_the_last_one),
+        cmocka_unit_test(one_time_is_read_as_in_a_description),
         cmocka_unit_test(threads_may_read_at_the_same_time),
     };
     return cmocka_run_group_tests_name("describe quantities", tests, NULL, NULL);
