@@ -4,6 +4,8 @@
 # make check          the tests, on this build
 # make check-all      the tests on every build: gcc, clang, sanitizers, valgrind, coverage; then lint
 # make install        into DESTDIR and PREFIX
+# make docs           the API pages (doxygen), in build/docs
+# make deb            Debian packages of library, headers and tool, in build/deb
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
@@ -54,6 +56,8 @@ CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/schema_texts.o
 UNIT_TESTS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
 EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%) $(BUILD)/examples/use_from_cpp
 
+# The tool carries the library within it, unless TOOL_LIBRARY=libtrunnion.so.
+TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
@@ -94,8 +98,8 @@ $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 	ln -sf $(SHARED) $(BUILD)/$(SONAME)
 	ln -sf $(SONAME) $@
 
-$(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/libtrunnion.a
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(LIB_LIBS)
+$(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/$(TOOL_LIBRARY)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
 
 $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 	@mkdir -p $(@D)
@@ -174,5 +178,7 @@ uninstall:
 
 clean:
 	$(RM) -r build
+
+include .packaging/packaging.mk
 
 -include $(shell find $(BUILD) -maxdepth 5 -name '*.d' 2>/dev/null)
