@@ -64,31 +64,33 @@ def resolved(name, piece):
             target = schema(name)["$defs"][piece["$ref"].removeprefix("#/$defs/")]
             piece = {**target, **{key: value for key, value in piece.items() if key != "$ref"}}
         elif len(choices) == 1 and len(piece["anyOf"]) == 2:
-            piece = {**choices[0], **{key: value for key, value in piece.items() if key not in ("anyOf",)}}
+            piece = {**choices[0], **{key: value for key, value in piece.items() if key != "anyOf"}}
         else:
             return piece
 
 
-def keys_of_schema(name, piece=None, path=()):
-    """Every key that a schema of a result has, as a path through objects and lists."""
+def keys_of(name, piece=None, path=()):
+    """Every key of a result's schema: its path through objects and lists, the object that has it, and its own piece."""
     piece = resolved(name, schema(name) if piece is None else piece)
-    for key, below in piece.get("properties", {}).items():
-        yield (*path, key)
-        yield from keys_of_schema(name, below, (*path, key))
+    properties = piece.get("properties", {})
+    for key, below in properties.items():
+        yield (*path, key), id(properties), below
+        yield from keys_of(name, below, (*path, key))
     for below in [piece["items"]] if isinstance(piece.get("items"), dict) else []:
-        yield from keys_of_schema(name, below, path)
+        yield from keys_of(name, below, path)
     for below in piece.get("anyOf", []):
-        yield from keys_of_schema(name, below, path)
+        yield from keys_of(name, below, path)
 
 
-def keys_of_value(value, path=()):
-    if isinstance(value, dict):
-        for key, below in value.items():
-            yield (*path, key)
-            yield from keys_of_value(below, (*path, key))
-    elif isinstance(value, list):
-        for below in value:
-            yield from keys_of_value(below, path)
+def values_at(value, path):
+    """The values that a result has at a path."""
+    if isinstance(value, list):
+        for one in value:
+            yield from values_at(one, path)
+    elif not path:
+        yield value
+    elif isinstance(value, dict) and path[0] in value:
+        yield from values_at(value[path[0]], path[1:])
 
 
 def told_by_tool(name):

@@ -2,9 +2,10 @@
 """The JSON Schemas of the results: every result of every leaf obeys its schema, and every key of a schema is met in one."""
 
 import functools
+import re
 
 from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, leaf_text, main, read_json, run
-from schemas import NAMES, faults, keys_of_schema, keys_of_value, resolved, schema
+from schemas import NAMES, faults, keys_of, resolved, schema, values_at
 
 RECORDS = ROOT / "examples" / "records"
 SOUND = sorted((ROOT / "tests" / "cli" / "valid").glob("*.yaml"))
@@ -13,10 +14,18 @@ RESULTS = [name for name in NAMES if name != "leaf"]
 WHAT_IFS = ("--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]")
 
 # Options that keep the results short, and further runs of a command beside one on every leaf file.
-SHORT = {"curve": ("--step", "40deg"), "wind": ("--step", "40deg"), "explain": ("--at", "40deg"), "ballast": ("--seconds", "5")}
+SHORT = {"curve": ("--step", "40deg"), "wind": ("--step", "40deg"), "explain": ("--at", "40deg"), "ballast": ("--seconds", "5"), "cycle": ("--every", "20s")}
 FURTHER = {
     "explain": [(path, "--at", "12deg", "--case", name) for path, name in ((METRIC, "working wind"), (ROOT / "examples/cylinder.yaml", "hard wind"), (ROOT / "examples/linked.yaml", "calm"), (ROOT / "examples/strut.yaml", "calm"))],
     "measure": [("-", RECORDS / "metric.csv", "--from", "9deg", "--to", "67deg"), (METRIC, RECORDS / "metric.csv"), (METRIC, RECORDS / "metric_burst.csv", "--ordinary"), (US, RECORDS / "us.csv", "--friction-by-reaction")],
+    "cycle": [
+        *((METRIC, *words) for words in (
+            ("--fault", "power lost at 40deg"), ("--fault", "emergency stop at 40deg closing"), ("--fault", "power lost at 30deg opening"), ("--fault", "motor out at 20deg", "--fault", "brake out"),
+            ("--fault", "power lost", "--sweep", "--step", "10deg"), ("--switches",), ("--switches", "--drift", "9deg"), ("--operation",),
+            ("--gust", "12 m/s for 8 s at 20 s", "--wind-record", RECORDS / "gusty.csv", "--every", "20s"),
+        )),
+        *((ROOT / "examples/cylinder.yaml", *words) for words in (("--fault", "power lost", "--sweep", "--step", "20deg"), ("--switches",))),
+    ],
     "ballast": [(METRIC, "--record", RECORDS / "metric.csv"), (METRIC, "--add", "fault: -30 t at [20 m, 0 m]"), (US, "--add", "fault: 9 t at [15 m, 0 m]")],
 }
 
@@ -78,50 +87,46 @@ def obeys(command):
         expect(not found, name, *found)
 
 
+def seen(command):
+    """What is met of each key that an object of the schema has, wherever the object stands: its name, piece and values."""
+    found = {}
+    for path, owner, piece in keys_of(command):
+        _, values = found.setdefault((owner, path[-1]), (piece, []))
+        for _, result in results_of(command):
+            values += values_at(result, path)
+    return [(key, piece, values) for (_, key), (piece, values) in found.items()]
+
+
 def every_key_is_met(command):
-    met = {path for _, value in results_of(command) for path in keys_of_value(value)}
-    told = set(keys_of_schema(command)) - ({("additions",)} - met)
-    expect_equal(sorted(told - met), [], "in the schema, and in no result")
-    expect_equal(sorted(met - told), [], "in a result, and not in the schema")
-
-
-def values_at(value, path):
-    if not path:
-        yield value
-    elif isinstance(value, list):
-        for one in value:
-            yield from values_at(one, path)
-    elif isinstance(value, dict) and path[0] in value:
-        yield from values_at(value[path[0]], path[1:])
+    """In some result; that no result has another key is for its schema to say, where no further one is allowed."""
+    never = [key for key, _, values in seen(command) if not values and key != "additions"]
+    expect(not never, "in the schema, and in no result", *never)
+    for path, _, piece in keys_of(command):
+        if "properties" in (whole := resolved(command, piece)):
+            expect(whole["additionalProperties"] is False, f"{path}: further keys are allowed")
 
 
 def may_be_null(piece):
-    return "null" in piece.get("type", []) or {"type": "null"} in piece.get("anyOf", [])
-
-
-def pieces(command, piece=None, path=()):
-    """The schema of each key, by its path."""
-    piece = resolved(command, schema(command) if piece is None else piece)
-    for key, below in piece.get("properties", {}).items():
-        yield (*path, key), below
-        yield from pieces(command, below, (*path, key))
-    if isinstance(piece.get("items"), dict):
-        yield from pieces(command, piece["items"], path)
-    for below in piece.get("anyOf", []):
-        yield from pieces(command, below, path)
+    return "null" in piece.get("type", []) or {"type": "null"} in piece.get("anyOf", []) or None in piece.get("enum", [])
 
 
 def every_null_is_met(command):
     """Where a schema allows null, some result has it, and some has a value."""
-    for path, piece in pieces(command):
+    for key, piece, values in seen(command):
         if may_be_null(piece):
-            seen = {one is None for _, value in results_of(command) for one in values_at(value, path)}
-            expect_equal(seen, {True, False}, f"{command}: {'.'.join(path)}: whether null is met, whether a value is met")
+            expect_equal({value is None for value in values}, {True, False}, f"{command}: {key}: whether null is met, whether a value is")
 
 
 def what_ifs_are_told(command):
     value = dict(results_of(command))[f"{METRIC.name} with what-ifs"]
     expect_equal(value["additions"], list(WHAT_IFS[1::2]))
+
+
+def events_are_those_of_the_header():
+    header = (ROOT / "include/trunnion/run.h").read_text(encoding="utf-8")
+    told = re.findall(r'X\(TRN_EVENT_\w+, "([^"]+)"\)', header)
+    expect(len(told) > 10, told)
+    expect_equal(schema("cycle")["$defs"]["event"]["properties"]["event"]["enum"], told)
 
 
 def totals_are_the_same():
@@ -137,6 +142,7 @@ for name in RESULTS:
     claim(f"every null of the schema of {name} is met in a result, and a value too", every_null_is_met, name)
     if name != "measure":
         claim(f"{name} tells what-ifs as its schema says", what_ifs_are_told, name)
+claim("the events of cycle are those of the header", events_are_those_of_the_header)
 claim("what two results share, their schemas tell alike", totals_are_the_same)
 
 if __name__ == "__main__":
