@@ -24,6 +24,7 @@ FURTHER = {
             ("--fault", "power lost", "--sweep", "--step", "10deg"), ("--switches",), ("--switches", "--drift", "9deg"), ("--operation",),
             ("--gust", "12 m/s for 8 s at 20 s", "--wind-record", RECORDS / "gusty.csv", "--every", "20s"),
         )),
+        *(("-", *words) for words in (("--every", "20s"), ("--fault", "power lost", "--sweep", "--step", "20deg"), ("--switches",), ("--operation",))),
         *((ROOT / "examples/cylinder.yaml", *words) for words in (("--fault", "power lost", "--sweep", "--step", "20deg"), ("--switches",))),
     ],
     "ballast": [(METRIC, "--record", RECORDS / "metric.csv"), (METRIC, "--add", "fault: -30 t at [20 m, 0 m]"), (US, "--add", "fault: 9 t at [15 m, 0 m]")],
@@ -51,6 +52,18 @@ BRAKE = "brakes: [{name: b, torque: 3 kN m, ratio: 900, delay: 0 s, set_time: 0 
 BALANCED = "leaf: nothing to hold\nopens_to: 80 degree\ntoe: 9 m\nparts: [{name: all of it, weight: 9 t, at: [0 m, 0 m]}]\nholding: [{name: calm}]\n"
 
 
+# A leaf that a gale stalls and carries away, and one for a record of another.
+GALE = """\
+surfaces: [{name: deck, from: [0 m, 0 m], to: [24 m, 0.2 m], width: 9 m}]
+drive: {ratio: 900, efficiency: 0.9}
+motors: {installed: 2, power: 30 kW, speed: 900 rpm}
+travel: {speed: 2 deg/s, accelerate_in: 2 s, creep: 20 %, near_open: 60 degree, near_closed: 10 degree, decelerate_in: 2 s}
+steps: [{name: raise, motion: raise}, {name: lower, motion: lower}]
+cases: [{name: gale, wind: {pressure: 2 kPa}}]
+"""
+FROM_INPUT = {"cycle": GALE, "measure": SECTIONS["two motors, no travel"]}
+
+
 def bodies():
     """Every leaf that is tried: a name and what is given to the tool, a path or a text."""
     yield from ((str(path.relative_to(ROOT)), path, None) for path in (*EXAMPLES, *SOUND))
@@ -61,8 +74,8 @@ def bodies():
 def runs_of(command):
     if command != "measure":
         yield from ((name, (leaf, *SHORT.get(command, ())), text) for name, leaf, text in bodies())
-    plain = leaf_text(sections=SECTIONS["two motors, no travel"])
-    yield from ((" ".join(map(str, words)), words, plain if words[0] == "-" else None) for words in FURTHER.get(command, []))
+    text = leaf_text(sections=FROM_INPUT.get(command, ""))
+    yield from ((" ".join(map(str, words)), words, text if words[0] == "-" else None) for words in FURTHER.get(command, []))
     if command != "measure":
         yield f"{METRIC.name} with what-ifs", (METRIC, *SHORT.get(command, ()), *WHAT_IFS), None
 
