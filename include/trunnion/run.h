@@ -197,12 +197,13 @@ typedef struct trn_run {
     double end_angle_rad; /**< opening angle at the end */
     double end_speed_rad_s; /**< at the end, positive opens */
     double peak_motor_Nm;   /**< largest torque of each running motor, moving or stalled, either sign; 0 or more */
-    double break_away_Nm;   /**< each running motor's torque that broke the leaf away from rest, signed as in the trace */
+    double break_away_Nm;   /**< torque of each running motor that broke the leaf away from rest, sign as in rows */
     double rms_motor_Nm;    /**< over the time that the power was on */
     double peak_pressure_Pa; /**< cylinders */
     double peak_deceleration_rad_s2; /**< from the moment that the power was off; 0 where it never was */
     double lag_s;           /**< how long the drive was at its limit */
-    double hold_factor;     /**< brake capacity over what is to be held at the end, in the case's wind; infinite: none */
+    /** Brake capacity over what is to be held at the end, in the case's wind; infinite: nothing. */
+    double hold_factor;
     trn_run_work work; /**< where the work went */
     trn_seat seat; /**< how the toe came down */
     trn_run_row *rows; /**< the trace */
