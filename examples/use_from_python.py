@@ -1,12 +1,12 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The library from Python, with nothing but the standard library: a leaf from a YAML text, its balance, its curve, a what-if.
+"""The library from Python, by its standard library alone: a leaf from a YAML text, its balance, its curve, a what-if.
 
     python3 use_from_python.py [LIBRARY]      LIBRARY: libtrunnion.so.0 unless given
 
-The classes below repeat structs of the C headers. While the first number of the library's version is 0, structs may grow
-from one second number to the next, so that a library of another version is refused; the tests of the library hold every
-field against what a C compiler says.
+The classes below repeat structs of the C headers. While the first number of the library's version is 0, structs may
+grow from one second number to the next, so that a library of another version is refused; the tests of the library hold
+every field against what a C compiler says.
 
 The leaf is invented. Caution: computed from the description alone; a licensed engineer decides, local rules govern.
 """
@@ -131,7 +131,7 @@ class LeafError(Exception):
 
 
 def load(path="libtrunnion.so.0"):
-    """The library, every function with its types; OSError where there is none, LeafError where it is of another version."""
+    """The library, every function with its types; OSError where there is none, LeafError where it is another."""
     library = ctypes.CDLL(path)
     types = {
         "trn_version": (c_char_p, []),

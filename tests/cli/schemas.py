@@ -43,11 +43,18 @@ CORE = {
     "null": (r"~|null|Null|NULL|", "~nN"),
     "bool": (r"true|True|TRUE|false|False|FALSE", "tTfF"),
     "int": (r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+", "-+0123456789"),
-    "float": (r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)", "-+0123456789."),
+    "float": (
+        r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)",
+        "-+0123456789.",
+    ),
 }
 for tag, (pattern, firsts) in CORE.items():
-    Core.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(f"^(?:{pattern})$"), [*firsts, *([""] if tag == "null" else [])])
-Core.add_constructor("tag:yaml.org,2002:int", lambda _, node: int(node.value, 0 if node.value[:2] in ("0o", "0x") else 10))
+    Core.add_implicit_resolver(
+        f"tag:yaml.org,2002:{tag}", re.compile(f"^(?:{pattern})$"), [*firsts, *([""] if tag == "null" else [])]
+    )
+Core.add_constructor(
+    "tag:yaml.org,2002:int", lambda _, node: int(node.value, 0 if node.value[:2] in ("0o", "0x") else 10)
+)
 Core.add_constructor("tag:yaml.org,2002:float", lambda _, node: float(re.sub(r"\.(?=[a-z])", "", node.value.lower())))
 
 
@@ -57,7 +64,7 @@ def leaf_in_json(data):
 
 
 def resolved(name, piece):
-    """A piece of a schema with what its $refs say, its own words first; also through a choice between null and a $ref."""
+    """A piece of a schema with what its $ref says, its own words first; also where that may be null instead."""
     while True:
         choices = [choice for choice in piece.get("anyOf", []) if choice != {"type": "null"}]
         if "$ref" in piece:

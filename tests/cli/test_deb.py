@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""make deb: three packages, lintian's verdict, and the tool and the library as installed from them into a root of their own."""
+"""make deb: three packages, lintian's verdict, and tool and library as dpkg installs them into a root of their own."""
 
 import atexit
 import functools
@@ -24,7 +24,14 @@ def built():
     place = pathlib.Path(tempfile.mkdtemp(prefix="trunnion-"))
     atexit.register(shutil.rmtree, place, ignore_errors=True)
     variables = environment(MAKEFLAGS=None, MFLAGS=None, MAKELEVEL=None)
-    done = subprocess.run(["make", "-s", "deb", f"DEB={place / 'deb'}"], cwd=ROOT, env=variables, capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        ["make", "-s", "deb", f"DEB={place / 'deb'}"],
+        cwd=ROOT,
+        env=variables,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     expect(done.returncode == 0, done.stdout[-1500:], done.stderr[-2500:])
     expect("warning" not in done.stderr, *[line for line in done.stderr.splitlines() if "warning" in line])
     return place / "deb"
@@ -70,7 +77,11 @@ def lintian_is_content():
     needs("lintian")
     changes = next(built().glob("*.changes"))
     done = subprocess.run(
-        ["lintian", "--fail-on", "error,warning", "--allow-root", str(changes)], capture_output=True, text=True, check=False, env=environment()
+        ["lintian", "--fail-on", "error,warning", "--allow-root", str(changes)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment(),
     )
     expect_equal((done.returncode, re.findall(r"(?m)^[EW]: .*$", done.stdout)), (0, []), done.stdout, done.stderr)
 
@@ -85,17 +96,25 @@ def lintian_can_complain():
     (spoilt / "trunnion/DEBIAN/control").write_text(control)
     (spoilt / "trunnion/usr/share/doc/trunnion/copyright").unlink()
     command("dpkg-deb", "--root-owner-group", "--build", spoilt / "trunnion", spoilt)
-    done = subprocess.run(["lintian", "--allow-root", *map(str, spoilt.glob("*.deb"))], capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        ["lintian", "--allow-root", *map(str, spoilt.glob("*.deb"))], capture_output=True, text=True, check=False
+    )
     expect(re.search(r"(?m)^E: trunnion: no-copyright-file", done.stdout), done.stdout)
 
 
 def files_are_where_they_belong():
     library = f"usr/lib/{multiarch()}"
     documents = {name: {f"usr/share/doc/{name}/copyright", f"usr/share/doc/{name}/changelog.gz"} for name in NAMES}
-    expect_equal(files_of("libtrunnion0"), documents["libtrunnion0"] | {f"{library}/libtrunnion.so.{MAJOR}", f"{library}/libtrunnion.so.{VERSION}"})
+    expect_equal(
+        files_of("libtrunnion0"),
+        documents["libtrunnion0"] | {f"{library}/libtrunnion.so.{MAJOR}", f"{library}/libtrunnion.so.{VERSION}"},
+    )
     headers = {f"usr/include/trunnion/{path.name}" for path in (ROOT / "include/trunnion").glob("*.h")}
     development = {f"{library}/{name}" for name in ("libtrunnion.a", "libtrunnion.so", "pkgconfig/trunnion.pc")}
-    programs = {f"usr/share/doc/libtrunnion-dev/examples/{name}" for name in ("use_from_cpp.cpp", "use_from_python.py", "without_file.c")}
+    programs = {
+        f"usr/share/doc/libtrunnion-dev/examples/{name}"
+        for name in ("use_from_cpp.cpp", "use_from_python.py", "without_file.c")
+    }
     expect_equal(files_of("libtrunnion-dev"), documents["libtrunnion-dev"] | headers | development | programs)
     tool = {"usr/bin/trunnion", "usr/share/man/man1/trunnion.1.gz", "usr/share/doc/trunnion/README.md.gz"}
     schemas = {f"usr/share/trunnion/schemas/{path.name}" for path in (ROOT / "cli/schemas").glob("*.json")}
@@ -123,7 +142,9 @@ def symbols_are_listed():
     text = command("dpkg-deb", "--info", package("libtrunnion0"), "symbols")
     listed = set(re.findall(r"(?m)^ (\w+)@Base ", text))
     library = unpacked("libtrunnion0") / f"usr/lib/{multiarch()}/libtrunnion.so.{VERSION}"
-    defined = {line.split()[-1].partition("@")[0] for line in command("nm", "-D", "--defined-only", library).splitlines()}
+    defined = {
+        line.split()[-1].partition("@")[0] for line in command("nm", "-D", "--defined-only", library).splitlines()
+    }
     expect(len(defined) > 50, len(defined))
     expect_equal(listed, defined, "in the symbols file, in the library")
 
@@ -137,8 +158,15 @@ def root():
     for name in ("status", "available"):
         (place / "var/lib/dpkg" / name).touch()
     command(
-        "dpkg", f"--root={place}", f"--log={built() / 'dpkg.log'}", "--force-not-root", "--force-depends", "--force-script-chrootless",
-        "--install", *(package(name) for name in NAMES), env=environment(PATH=f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin"),
+        "dpkg",
+        f"--root={place}",
+        f"--log={built() / 'dpkg.log'}",
+        "--force-not-root",
+        "--force-depends",
+        "--force-script-chrootless",
+        "--install",
+        *(package(name) for name in NAMES),
+        env=environment(PATH=f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin"),
     )
     return place
 
@@ -148,14 +176,19 @@ def installed_environment():
 
 
 def dpkg_knows_them():
-    told = command("dpkg-query", f"--admindir={root() / 'var/lib/dpkg'}", "-W", "-f", "${Package} ${Version} ${db:Status-Status}\n")
+    told = command(
+        "dpkg-query", f"--admindir={root() / 'var/lib/dpkg'}", "-W", "-f", "${Package} ${Version} ${db:Status-Status}\n"
+    )
     expect_equal(sorted(told.split("\n")[:-1]), [f"{name} {VERSION} installed" for name in sorted(NAMES)])
 
 
 def tool_runs():
     """From the root, with the library from there, it says what the built tool says."""
     tool = root() / "usr/bin/trunnion"
-    expect(f"libtrunnion.so.{MAJOR} => {root()}" in command("ldd", tool, env=installed_environment()), "another library is loaded")
+    expect(
+        f"libtrunnion.so.{MAJOR} => {root()}" in command("ldd", tool, env=installed_environment()),
+        "another library is loaded",
+    )
     for words in (("weigh", METRIC, "--json"), ("curve", METRIC, "--csv"), ("schema", "leaf"), ("--version",)):
         expect_equal(command(tool, *words, env=installed_environment()), run(*words).text)
 
@@ -176,7 +209,18 @@ def programs_run():
     if not shutil.which("g++"):
         raise Skipped("no g++")
     program = built() / "use_from_cpp"
-    command("g++", "-std=c++17", examples / "use_from_cpp.cpp", "-I", root() / "usr/include", "-L", root() / "usr/lib" / multiarch(), "-ltrunnion", "-o", program)
+    command(
+        "g++",
+        "-std=c++17",
+        examples / "use_from_cpp.cpp",
+        "-I",
+        root() / "usr/include",
+        "-L",
+        root() / "usr/lib" / multiarch(),
+        "-ltrunnion",
+        "-o",
+        program,
+    )
     out = command(program, env=installed_environment())
     expect("Osier Reach" in out and "Caution" in out, out)
 

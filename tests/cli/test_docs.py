@@ -13,7 +13,9 @@ PLAIN = environment(MAKEFLAGS=None, MFLAGS=None, MAKELEVEL=None)
 
 
 def make_docs(pages, root=ROOT):
-    return subprocess.run(["make", "-s", "docs", f"DOCS={pages}"], cwd=root, env=PLAIN, capture_output=True, text=True, check=False)
+    return subprocess.run(
+        ["make", "-s", "docs", f"DOCS={pages}"], cwd=root, env=PLAIN, capture_output=True, text=True, check=False
+    )
 
 
 def text_of(page):
@@ -27,9 +29,18 @@ def no_warning():
         done = make_docs(place / "pages")
         expect_equal((done.returncode, done.stdout + done.stderr), (0, ""))
         first = text_of(place / "pages/html/index.html")
-        for words in (VERSION, "The way through the house", "Caution", "a licensed engineer decide", "trn_leaf_curve", "use_from_cpp.cpp"):
+        for words in (
+            VERSION,
+            "The way through the house",
+            "Caution",
+            "a licensed engineer decide",
+            "trn_leaf_curve",
+            "use_from_cpp.cpp",
+        ):
             expect(words in first, f"the first page lacks: {words}", first)
-        names = {re.sub(r"_8h\.html$", "", path.name).replace("__", "_") for path in (place / "pages/html").glob("*_8h.html")}
+        names = {
+            re.sub(r"_8h\.html$", "", path.name).replace("__", "_") for path in (place / "pages/html").glob("*_8h.html")
+        }
         expect_equal(names, {path.stem for path in (ROOT / "include/trunnion").glob("*.h")})
 
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The programs of examples/ in Python and in C++: they run on the built and on the installed library, and say what the tool says."""
+"""The programs of examples/ in Python and C++: on the built and the installed library they say what the tool says."""
 
 import functools
 import importlib.util
@@ -71,7 +71,9 @@ def agrees_with_tool(text, description, addition, steps):
     expect_equal(list(tables), [case["name"] for case in curves])
     for case in curves:
         for got, row in zip(tables[case["name"]], case["rows"], strict=True):
-            for value, key, scale in zip(got, ("angle_deg", "opening_Nm", "closing_Nm", "motor_opening_Nm"), (1, 1e-3, 1e-3, 1)):
+            for value, key, scale in zip(
+                got, ("angle_deg", "opening_Nm", "closing_Nm", "motor_opening_Nm"), (1, 1e-3, 1e-3, 1)
+            ):
                 near(value, row[key] * scale, case["name"], key, row)
     expect("Caution" in text, "no caution")
 
@@ -101,7 +103,9 @@ def python_on_built():
 def python_on_installed():
     """By the name alone, as the dynamic linker finds it."""
     is_plain()
-    python_says_what_the_tool_says(command(sys.executable, PYTHON, env=environment(LD_LIBRARY_PATH=str(staged() / "usr/lib"))))
+    python_says_what_the_tool_says(
+        command(sys.executable, PYTHON, env=environment(LD_LIBRARY_PATH=str(staged() / "usr/lib")))
+    )
 
 
 def cpp_on_built():
@@ -112,12 +116,26 @@ def cpp_on_installed(compiler):
     is_plain()
     needs(compiler)
     program = workshop() / f"use_from_cpp_{compiler}"
-    command(compiler, "-std=c++17", "-Wall", "-Wextra", "-Werror", "-pedantic", CPP, *package("--cflags"), "-o", program, *package("--libs"))
+    command(
+        compiler,
+        "-std=c++17",
+        "-Wall",
+        "-Wextra",
+        "-Werror",
+        "-pedantic",
+        CPP,
+        *package("--cflags"),
+        "-o",
+        program,
+        *package("--libs"),
+    )
     cpp_says_what_the_tool_says(command(program, env=environment(LD_LIBRARY_PATH=str(staged() / "usr/lib"))))
 
 
 def python_ends_in_words(argument, words):
-    done = subprocess.run([sys.executable, str(PYTHON), argument], capture_output=True, text=True, check=False, env=environment())
+    done = subprocess.run(
+        [sys.executable, str(PYTHON), argument], capture_output=True, text=True, check=False, env=environment()
+    )
     expect_equal((done.returncode, done.stdout), (1, ""), done.stderr)
     expect(words in done.stderr and "Traceback" not in done.stderr, done.stderr)
 
@@ -132,7 +150,12 @@ def python_with_another_version():
     source = workshop() / "another.c"
     source.write_text(
         'const char *trn_version(void) { return "9.9.9"; }\n'
-        + "".join(f"void {name}(void) {{}}\n" for name in sorted(set(re.findall(r'"(trn_\w+)": \(', PYTHON.read_text(encoding="utf-8"))) - {"trn_version"}))
+        + "".join(
+            f"void {name}(void) {{}}\n"
+            for name in sorted(
+                set(re.findall(r'"(trn_\w+)": \(', PYTHON.read_text(encoding="utf-8"))) - {"trn_version"}
+            )
+        )
     )
     command("cc", "-shared", "-fPIC", source, "-o", workshop() / "another.so")
     python_ends_in_words(str(workshop() / "another.so"), "version 9.9.9")
@@ -142,9 +165,16 @@ def layout_by_compiler(structs):
     """Size and offsets of C structs, as a program says that is built against the installed headers."""
     lines = [f'    printf("{struct} size %zu\\n", sizeof({struct}));' for struct in structs]
     for struct, names in structs.items():
-        lines += [f'    printf("{struct}.{name} %zu %zu\\n", offsetof({struct}, {name}), sizeof(({struct} *)0)->{name});' for name in names]
+        lines += [
+            f'    printf("{struct}.{name} %zu %zu\\n", offsetof({struct}, {name}), sizeof(({struct} *)0)->{name});'
+            for name in names
+        ]
     source = workshop() / "layout.c"
-    source.write_text("#include <stddef.h>\n#include <stdio.h>\n#include <trunnion/trunnion.h>\nint main(void)\n{\n" + "\n".join(lines) + "\n}\n")
+    source.write_text(
+        "#include <stddef.h>\n#include <stdio.h>\n#include <trunnion/trunnion.h>\nint main(void)\n{\n"
+        + "\n".join(lines)
+        + "\n}\n"
+    )
     command("cc", source, *package("--cflags"), "-o", workshop() / "layout")
     return set(command(workshop() / "layout").splitlines())
 
@@ -155,11 +185,21 @@ def layouts_agree():
     structs = {cls.__doc__.split()[0]: cls for cls in (*module.WHOLE, *module.BEGINNINGS)}
     told = set()
     for name, cls in structs.items():
-        told.update(f"{name}.{field} {getattr(cls, field).offset} {getattr(cls, field).size}" for field, _ in cls._fields_)
+        told.update(
+            f"{name}.{field} {getattr(cls, field).offset} {getattr(cls, field).size}" for field, _ in cls._fields_
+        )
     told.update(f"{cls.__doc__.split()[0]} size {module.ctypes.sizeof(cls)}" for cls in module.WHOLE)
     compiled = layout_by_compiler({name: [field for field, _ in cls._fields_] for name, cls in structs.items()})
-    compiled = {line for line in compiled if not any(line.startswith(f"{cls.__doc__.split()[0]} size") for cls in module.BEGINNINGS)}
-    expect_equal(sorted(told - compiled), sorted(compiled - told), "offset and size in Python (got), in C (expected): repeat the struct's fields in use_from_python.py")
+    compiled = {
+        line
+        for line in compiled
+        if not any(line.startswith(f"{cls.__doc__.split()[0]} size") for cls in module.BEGINNINGS)
+    }
+    expect_equal(
+        sorted(told - compiled),
+        sorted(compiled - told),
+        "offset and size in Python (got), in C (expected): repeat the struct's fields in use_from_python.py",
+    )
 
 
 def constants_agree():
@@ -173,7 +213,11 @@ def constants_agree():
 
 def every_struct_is_held():
     module = example()
-    structs = {cls for cls in vars(module).values() if isinstance(cls, type) and issubclass(cls, module.Structure) and cls is not module.Structure}
+    structs = {
+        cls
+        for cls in vars(module).values()
+        if isinstance(cls, type) and issubclass(cls, module.Structure) and cls is not module.Structure
+    }
     expect_equal(structs, {*module.WHOLE, *module.BEGINNINGS})
 
 
@@ -186,7 +230,11 @@ claim("use_from_python.py without a library ends in words", python_without_libra
 claim("use_from_python.py refuses a library of another version", python_with_another_version)
 claim("use_from_cpp runs as built and says what the tool says", cpp_on_built)
 for compiler in ("g++", "clang++"):
-    claim(f"use_from_cpp.cpp is built by {compiler} on the installed library and says what the tool says", cpp_on_installed, compiler)
+    claim(
+        f"use_from_cpp.cpp is built by {compiler} on the installed library and says what the tool says",
+        cpp_on_installed,
+        compiler,
+    )
 
 if __name__ == "__main__":
     main()
