@@ -54,6 +54,7 @@ int put_end(json_t *object, const trn_run *run)
     failed |= json_object_set_new(object, "at_creep", json_boolean(run->at_creep));
     failed |= json_object_set_new(object, "end", json_string(end_name(run->end)));
     failed |= json_put(object, "rest_s", run_rests(run), rest_s(run));
+    failed |= json_put(object, "ready_s", run_rests(run), ready_s(run));
     failed |= json_put(object, "end_time_s", true, run->end_time_s);
     failed |= json_put(object, "end_angle_deg", true, degrees_of(run->end_angle_rad));
     failed |= json_put(object, "end_speed_deg_s", true, degrees_of(run->end_speed_rad_s));

@@ -25,7 +25,8 @@
  * the other. The toe stands toe sin(theta) above the shoes, and falls on them
  * with the arm toe cos(theta); the run ends at their deepest compression, and
  * the rebound is not followed. Beyond opens_to the motion goes on as if
- * nothing were there, for 30 degrees or to a dead point.
+ * nothing were there, for 30 degrees, or to where a dead point or friction all
+ * but locks the mechanism.
  *
  * While the drive follows its reference the motion is known and only torque
  * and work are integrated; else the equation is. Both by the pair of Dormand
@@ -197,13 +198,12 @@ typedef struct trn_run {
     double end_angle_rad; /**< opening angle at the end */
     double end_speed_rad_s; /**< at the end, positive opens */
     double peak_motor_Nm;   /**< largest torque of each running motor, moving or stalled, either sign; 0 or more */
-    double break_away_Nm;   /**< torque of each running motor that broke the leaf away from rest, sign as in rows */
+    double break_away_Nm;   /**< torque of each running motor that broke it away from rest, signed as in the trace */
     double rms_motor_Nm;    /**< over the time that the power was on */
     double peak_pressure_Pa; /**< cylinders */
     double peak_deceleration_rad_s2; /**< from the moment that the power was off; 0 where it never was */
     double lag_s;           /**< how long the drive was at its limit */
-    /** Brake capacity over what is to be held at the end, in the case's wind; infinite: nothing. */
-    double hold_factor;
+    double hold_factor;     /**< brakes over what is to be held at the end, in the case's wind; infinite: nothing */
     trn_run_work work; /**< where the work went */
     trn_seat seat; /**< how the toe came down */
     trn_run_row *rows; /**< the trace */

@@ -44,18 +44,29 @@ static trn_status check_sections(const trn_leaf *leaf, trn_error *error)
     return leaf->travel == NULL ? missing_section(error, "travel") : TRN_OK;
 }
 
-/* How far beyond the travel the leaf is followed: to a mechanism's dead point at most. */
-static double highest_angle(const trn_leaf *leaf)
+/* How far beyond the travel the leaf is followed: to a mechanism's dead point at most, and not to where friction all
+   but locks it. */
+static double highest_angle(const run_state *of)
 {
-    const double hair = 1e-3;
+    const trn_leaf *leaf = of->leaf;
+    const trn_loading *loading = &of->moving.loading;
+    const double step = DEGREE / 4;
     const double beyond = leaf->opens_to_rad + 30 * DEGREE;
     double highest = beyond;
     double angle;
     if (leaf->linked_counterweight != NULL && trn_link_dead_point(leaf->linked_counterweight, beyond, &angle)) {
-        highest = fmin(highest, fmax(angle - hair, leaf->opens_to_rad));
+        highest = fmin(highest, fmax(angle - step, leaf->opens_to_rad));
     }
     if (trn_drive_dead_point(leaf->drive, beyond, &angle)) {
-        highest = fmin(highest, fmax(angle - hair, leaf->opens_to_rad));
+        highest = fmin(highest, fmax(angle - step, leaf->opens_to_rad));
+    }
+    pose at = pose_at(loading, leaf->opens_to_rad);
+    const double bound = fmax(0.5, (1 + friction_share(loading, &at, TRN_FRICTION_STARTING)) / 2);
+    for (double next = leaf->opens_to_rad + step; next <= highest; next += step) {
+        at = pose_at(loading, next);
+        if (friction_share(loading, &at, TRN_FRICTION_STARTING) > bound) {
+            return next - step;
+        }
     }
     return highest;
 }
@@ -134,7 +145,7 @@ static trn_status prepare(run_state *of, trn_error *error)
     if (status != TRN_OK) {
         return status;
     }
-    of->highest_rad = highest_angle(leaf);
+    of->highest_rad = highest_angle(of);
     of->lowest_rad = -5 * DEGREE;
     of->set = calloc(leaf->brake_count + 1, sizeof *of->set);
     of->happened = calloc(setting->upset_count + 1, sizeof *of->happened);
@@ -143,6 +154,7 @@ static trn_status prepare(run_state *of, trn_error *error)
     }
     of->power_on = true;
     of->resting = true;
+    of->side_changed_s = -1;
     of->now.at[ANGLE] = setting->direction == TRN_OPENING ? 0 : leaf->opens_to_rad;
     set_motion(of);
     set_scales(of);

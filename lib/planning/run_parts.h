@@ -71,6 +71,7 @@ typedef struct run_state {
     size_t bend_count;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
+    double side_changed_s; /* gear loss */
     int reversals;
     int events_at_once;
     double checked_s;

@@ -189,8 +189,9 @@ static double to_other_side(double share, const void *context)
 static double first_on_other_side(const attempt *made)
 {
     const double start = made->at[0].net_Nm;
-    const double hair = RUN_HAIR * (made->at[0].hold_limit_Nm + fabs(start));
-    for (int i = 1; i <= 2 && fabs(start) > hair; i++) {
+    /* At the change itself the sign is rounding. */
+    const bool just_changed = !(made->of->time_s > made->of->side_changed_s);
+    for (int i = 1; i <= 2 && !just_changed; i++) {
         if (made->at[i].net_Nm * start < 0) {
             return search_root(to_other_side, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
         }
@@ -341,8 +342,10 @@ static void happen(run_state *of, const attempt *made, happening what)
         of->at_target = true;
         run_note(of, TRN_EVENT_FULL_SPEED, 0);
         break;
-    case MEETS_KNOT:
     case CHANGES_SIDE:
+        of->side_changed_s = of->time_s;
+        break;
+    case MEETS_KNOT:
     case NOTHING:
         break;
     }
