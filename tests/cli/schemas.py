@@ -23,9 +23,17 @@ def validator(name):
     return jsonschema.Draft202012Validator(schema(name))
 
 
+def deepest(fault):
+    """Of a choice none of whose ways fits, the fault on the way that went furthest."""
+    while fault.context:
+        fault = max(fault.context, key=lambda one: len(one.absolute_path))
+    return fault
+
+
 def faults(name, value):
     """What a schema finds wrong, each with its place."""
-    return [f"{list(fault.absolute_path)}: {fault.message[:200]}" for fault in validator(name).iter_errors(value)]
+    found = [deepest(fault) for fault in validator(name).iter_errors(value)]
+    return [f"{list(fault.absolute_path)}: {fault.message[:200]}" for fault in found]
 
 
 def accepts(name, part, value):
