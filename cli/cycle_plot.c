@@ -318,8 +318,8 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
         plot_string(script, of->asked->gust);
     }
     if (of->asked->wind_record_file != NULL) {
-        (void)fputs(".\"\\nwind of \".", script);
-        plot_string(script, of->asked->wind_record_file);
+        /* The name of a file may hold anything, also the end of a line of the script. */
+        (void)fputs(".\"\\nwind by a record\"", script);
     }
 }
 

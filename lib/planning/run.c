@@ -123,6 +123,9 @@ static void set_motion(run_state *of)
 {
     const trn_travel *travel = of->leaf->travel;
     const bool line = of->leaf->drive->kind != TRN_DRIVE_CYLINDER && of->leaf->motors->control == TRN_CONTROL_LINE;
+    const trn_seating *seating = of->leaf->seating;
+    of->buffers_rad = seating != NULL ? asin(fmin(1, seating->buffer_stroke_m / of->leaf->toe_m)) : 0;
+    of->moving.on_buffers = of->now.at[ANGLE] < of->buffers_rad;
     of->moving.record = of->setting->wind_record;
     of->moving.gusts[0] = of->setting->gust;
     of->moving.commanded = of->setting->direction;
@@ -162,8 +165,9 @@ static trn_status prepare(run_state *of, trn_error *error)
     return TRN_OK;
 }
 
-/* More steps than any motion of a real leaf takes, and more events at one moment than can follow from each other. */
-enum { STEPS_MAX = 20000, STEPS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
+/* More trial steps than any motion of a real leaf takes, and more events at one moment than can follow from each other.
+ */
+enum { TRIALS_MAX = 30000, TRIALS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -188,9 +192,9 @@ static bool is_stuck(run_state *of)
 static trn_status go(run_state *of, trn_error *error)
 {
     const trn_wind_record *record = of->setting->wind_record;
-    const size_t most = STEPS_MAX + (record != NULL ? STEPS_PER_KNOT * record->count : 0);
+    const size_t most = TRIALS_MAX + (record != NULL ? TRIALS_PER_KNOT * record->count : 0);
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
-    for (size_t step = 0; !of->ended && !of->no_memory && step < most; step++) {
+    while (!of->ended && !of->no_memory && of->trials < most) {
         if (is_stuck(of)) {
             of->resting = false;
             break;

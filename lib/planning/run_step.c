@@ -358,6 +358,7 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
 {
     double length = fmin(of->step_s, longest_s);
     for (;;) {
+        of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
         const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, -0.2))) : 5;
@@ -381,8 +382,13 @@ trn_status run_step(run_state *of, trn_error *error)
     const double moment = run_next_moment(of);
     const double longest = moment - of->time_s;
     attempt made = {.of = of, .next = run_next_mark(of)};
-    const asked by = {&of->moving, &made.at[0]};
-    made.start_rates = rates(of->time_s, &of->now, &by);
+    if (of->carried) {
+        made.start_rates = of->carried_rates;
+        made.at[0] = of->carried_now;
+    } else {
+        const asked by = {&of->moving, &made.at[0]};
+        made.start_rates = rates(of->time_s, &of->now, &by);
+    }
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {
         return status;
@@ -396,6 +402,9 @@ trn_status run_step(run_state *of, trn_error *error)
     }
     const bool whole = found.what == NOTHING && made.span.length_s >= longest;
     commit(of, &made, whole ? moment : of->time_s + made.span.length_s);
+    of->carried = found.what == NOTHING && !whole;
+    of->carried_rates = made.step.end_rates;
+    of->carried_now = made.at[2];
     happen(of, &made, found.what);
     if (whole) {
         run_pass_moment(of);

@@ -3,6 +3,7 @@
 
 import itertools
 import math
+import os
 import re
 
 from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
@@ -13,6 +14,7 @@ from moving import (
     BRAKE_NM, CLIMB, CREEP, DIRECTIONS, EFFICIENCY, ENDS, EVENTS, FALL, INERTIA, NEAR_CLOSED, NEAR_OPEN, OPENS_TO,
     RATIO, ROTORS, SPEED, at_event, balanced, events_of, not_met, stopped, travel_time,
 )
+from pictures import is_script
 
 CYLINDER = ROOT / "examples" / "cylinder.yaml"
 STRUT = ROOT / "examples" / "strut.yaml"
@@ -276,6 +278,19 @@ def wind_record(from_input):
         expect_equal((place / "wind.csv").read_bytes(), data)
 
 
+def odd_names_of_a_record():
+    """Whatever the file's name is, it is never obeyed, and no form of the result breaks on it."""
+    for name in (b"x\nsystem 'touch X'\n.csv", b"\xff\xfe.csv", b"'; !touch X; '", b"@GPVAL_TERM `touch X`"):
+        with folder() as place:
+            (place / os.fsdecode(name)).write_bytes(b"time [s],pressure [Pa]\n0,10\n")
+            before = set(os.listdir(place))
+            whole = answer("cycle", METRIC, "--wind-record", os.fsdecode(name), cwd=place)
+            expect_equal(whole["wind_record"], None if b"\xff" in name else name.decode())
+            asked("cycle", METRIC, "--wind-record", os.fsdecode(name), "--plot", "plot.gp", cwd=place)
+            is_script((place / "plot.gp").read_bytes())
+            expect_equal(set(os.listdir(place)) - before, {"plot.gp"})
+
+
 def faulty_wind_record():
     for data, words in ((b"time [s],pressure [Pa]\n0,10\nx,50\n", "wind.csv:3:1: "), (b"", "wind.csv:1:1: ")):
         with folder() as place:
@@ -410,6 +425,7 @@ claim("--every puts the trace into the table", trace_in_table)
 claim("--gust: 1 - cosine by pressure and by speed", gust_in_the_trace)
 claim("--wind-record: straight lines between its points", wind_record, False)
 claim("--wind-record -: standard input", wind_record, True)
+claim("names of records of wind that are odd", odd_names_of_a_record)
 claim("a faulty record of wind is told by line and column", faulty_wind_record)
 claim("a leaf that stalls is told with its reason", stalls)
 claim("a leaf that nothing stops is told", runs_past_its_end)
