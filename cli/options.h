@@ -5,6 +5,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "exit_status.h"
 
@@ -22,6 +23,7 @@ enum {
     TAKES_FIT = 128,
     TAKES_PLAN = 256,
     TAKES_MOTION = 512,
+    TAKES_SPREAD = 1024,
     TAKES_NAME = 4096
 };
 
@@ -61,6 +63,19 @@ typedef struct options {
     double drift_deg;
     bool operation;
     bool help;
+    bool merge;
+    struct {
+        uint64_t samples; /* 0: as many as the tolerance needs */
+        int digits;       /* 0: as the library has it; likewise the seed and the threads */
+        bool seed_given;
+        uint64_t seed;
+        int threads;
+        uint32_t shard; /* 0: the whole */
+        uint32_t shards;
+        const char **merged; /* files of shards */
+        size_t merged_count;
+        size_t merged_room;
+    } spread;
 } options;
 
 /*
@@ -68,5 +83,8 @@ typedef struct options {
  * On EXIT_BAD_INPUT a sentence was printed.
  */
 exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked);
+
+/* Give back what options_read took, whatever it returned. */
+void options_free(options *asked);
 
 #endif

@@ -24,6 +24,7 @@
 #include "trunnion/pocket.h"
 #include "trunnion/seating.h"
 #include "trunnion/travel.h"
+#include "trunnion/uncertainty.h"
 #include "trunnion/wind.h"
 
 #ifdef __cplusplus
@@ -85,6 +86,8 @@ typedef struct trn_leaf {
     const trn_balance_target *balance_target; /**< NULL: none */
     const trn_duty *duty; /**< NULL: none */
     const trn_gauged_shaft *gauged_shaft; /**< NULL: none */
+    const trn_uncertainty *uncertainties; /**< beside those of the parts' weights */
+    size_t uncertainty_count;             /**< 0 or more */
 } trn_leaf;
 
 /** A leaf of no parts, every section absent: the start for filling one. */

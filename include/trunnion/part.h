@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include "trunnion/geometry.h"
+#include "trunnion/uncertainty.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -39,7 +40,7 @@ typedef struct trn_part {
     const char *name; /**< for people */
     trn_shape shape; /**< which of the fields below count */
     int count;                   /**< how many alike at the same place, at least 1 */
-    double uncertainty;          /**< standard deviation of the weight over the weight, 0 or more */
+    trn_distribution uncertainty; /**< of the weight, relative; all zero: exactly known */
     double weight_N;             /**< point: weight of one; bar: its weight, or 0 where per length */
     double weight_per_length_N_m; /**< bar without weight_N */
     double weight_per_area_N_m2; /**< slab */

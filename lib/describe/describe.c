@@ -33,7 +33,8 @@ enum {
     POSTED_WIND,
     BALANCE_TARGET,
     DUTY,
-    GAUGED_SHAFT
+    GAUGED_SHAFT,
+    UNCERTAINTIES
 };
 
 static const dsc_field leaf_fields[] = {
@@ -64,6 +65,7 @@ static const dsc_field leaf_fields[] = {
     [DUTY] = {"duty", false, dsc_read_section, offsetof(trn_leaf, duty), &dsc_duty_form},
     [GAUGED_SHAFT] = {"gauged_shaft", false, dsc_read_section, offsetof(trn_leaf, gauged_shaft),
                       &dsc_gauged_shaft_form},
+    [UNCERTAINTIES] = {"uncertainties", false, dsc_read_list, offsetof(trn_leaf, uncertainties), &dsc_uncertainty_list},
 };
 
 static void leaf_defaults(void *record)
@@ -113,6 +115,9 @@ static bool check_leaf(dsc_reading *reading, const dsc_node *mapping, const dsc_
     }
     if (!seen[CASES].key) {
         good = add_still_air(reading, leaf) && good;
+    }
+    if (seen[UNCERTAINTIES].good && good && reading->faults->count == 0 && reading->status == TRN_OK) {
+        good = dsc_check_uncertainties(reading, seen[UNCERTAINTIES].value, leaf);
     }
     return good;
 }

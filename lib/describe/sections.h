@@ -8,6 +8,7 @@
 #include "fields.h"
 #include "trunnion/operation.h"
 #include "trunnion/part.h"
+#include "trunnion/leaf.h"
 
 /* describe.c: the whole description */
 extern const dsc_form dsc_leaf_form;
@@ -63,6 +64,12 @@ dsc_reader dsc_read_conditions; /* a trn_conditions: a list of words, or one by 
 
 /* The steps of an operation, read before, against each other. */
 bool dsc_check_steps(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count);
+/* uncertain.c */
+extern const dsc_list dsc_uncertainty_list;
+dsc_reader dsc_read_uncertainty; /* a trn_distribution of shares: one standard deviation, or a mapping */
+
+/* The uncertainties of a leaf that was read without a fault, held against what they are about. */
+bool dsc_check_uncertainties(dsc_reading *reading, const dsc_node *list, const trn_leaf *leaf);
 
 /* outline.c */
 bool dsc_points_differ(trn_point a, trn_point b);

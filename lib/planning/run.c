@@ -62,10 +62,11 @@ static double highest_angle(const run_state *of)
     }
     pose at = pose_at(loading, leaf->opens_to_rad);
     const double bound = fmax(0.5, (1 + friction_share(loading, &at, TRN_FRICTION_STARTING)) / 2);
-    for (double next = leaf->opens_to_rad + step; next <= highest; next += step) {
-        at = pose_at(loading, next);
+    const int steps = (int)((highest - leaf->opens_to_rad) / step);
+    for (int i = 1; i <= steps; i++) {
+        at = pose_at(loading, leaf->opens_to_rad + i * step);
         if (friction_share(loading, &at, TRN_FRICTION_STARTING) > bound) {
-            return next - step;
+            return leaf->opens_to_rad + (i - 1) * step;
         }
     }
     return highest;
@@ -214,8 +215,7 @@ static trn_status go(run_state *of, trn_error *error)
     if (of->no_memory) {
         return trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
     }
-    run_conclude(of);
-    return TRN_OK;
+    return run_conclude(of, error);
 }
 
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error)

@@ -8,7 +8,7 @@ from harness import (
     METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, run, run_well,
 )
 
-COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind", "cycle")
+COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind", "cycle", "spread")
 # Whether a command takes --case, --step, --at.
 TAKES = {
     "weigh": (False, False, False),
@@ -18,6 +18,7 @@ TAKES = {
     "brake": (True, False, False),
     "wind": (False, True, False),
     "cycle": (True, True, False),
+    "spread": (True, True, False),
 }
 CAUTION = "a licensed engineer"
 
