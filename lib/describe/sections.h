@@ -66,6 +66,7 @@ dsc_reader dsc_read_conditions; /* a trn_conditions: a list of words, or one by 
 bool dsc_check_steps(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count);
 /* uncertain.c */
 extern const dsc_list dsc_uncertainty_list;
+extern const dsc_form dsc_weight_uncertainty_form;
 dsc_reader dsc_read_uncertainty; /* a trn_distribution of shares: one standard deviation, or a mapping */
 
 /* The uncertainties of a leaf that was read without a fault, held against what they are about. */

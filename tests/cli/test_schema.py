@@ -64,19 +64,20 @@ UNSEEN = {
         r"no place in a unit|bracket|breaks off|cannot be read|logarithmic|origin of its own",
     ),
     "a pattern knows no size of a quantity, and a text no bounds of a share": (
-        r"out of range|too long|from 0 to 1$|degree$",
+        r"out of range|too long|from 0 to 1$|degree$|-100 % or more",
         r"at most (?:1|120 degree)$",
     ),
     "a schema holds no value against another": (
         r"less than|more than|expected at most|not over the rated|fills the bore|leaves no shaft",
-        r"below near_open|above the near|beyond|ascending|low below high|product of the stages",
+        r"deviations reach|distribution reaches|one end is in|lies outside|expected one of the two",
+        r"differs from case to case|expected low, then high|below near_open|above the near|beyond|ascending|low below high|product of the stages",
     ),
-    "names that must differ, or that must be there": (r"used before",),
+    "names that must differ, or that must be there": (r"used before|something that is described",),
     "geometry": (
         r"some length|without length|same point|is the trunnion",
         r"not simple|outline|overlaps|wider|leave nothing",
     ),
-    "steps in their order": (r"needs:|motion: the leaf|road: the road",),
+    "steps in their order": (r"needs:|ends:|motion: the leaf|road: the road",),
     "YAML keeps one of two values of a key, and a schema sees the value of a tag alone": (r"given twice|tag",),
 }
 
@@ -110,7 +111,9 @@ def forms(fields, piece, where="leaf file"):
         below = piece.get("properties", {}).get(key, {})
         while field["reader"] == "list":
             field, below = field["item"], resolved("leaf", below).get("items", {})
-        if field["reader"] == "form":
+        if field["reader"] == "uncertainty":  # one number, or a mapping
+            below = below["anyOf"][-1]
+        if "form" in field:
             yield from forms(field["form"], below, f"{where}, {key}")
 
 

@@ -33,6 +33,7 @@ SHORT = {
     "explain": ("--at", "40deg"),
     "ballast": ("--seconds", "5"),
     "cycle": ("--every", "20s"),
+    "spread": ("--step", "40deg", "--samples", "512"),
 }
 FURTHER = {
     "explain": [
@@ -80,6 +81,7 @@ FURTHER = {
             for words in (("--fault", "power lost", "--sweep", "--step", "20deg"), ("--switches",))
         ),
     ],
+    "spread": [(METRIC, "--case", "calm", "--step", "40deg", "--samples", "512", "--seed", "18446744073709551615")],
     "ballast": [
         (METRIC, "--record", RECORDS / "metric.csv"),
         (METRIC, "--add", "fault: -30 t at [20 m, 0 m]"),
@@ -99,6 +101,7 @@ SECTIONS = {
     "no neutral angle, no trunnion": "",
     "brakes too weak to stop": WEAK_BRAKE + "holding: [{name: calm}]\n" + TRAVEL,
     "two motors, no travel": DRIVE,
+    "an uncertain part and no drive": "uncertainties: [{of: x, on: span, sd: 20 mm}]\n",
     "brakes alone in wind": BRAKE + "wind_limits: {}\n",
     "a toe_reaction out of reach": POCKET
     + "balance_target: {toe_reaction: [9 kN, 9.1 kN], angle: [20 degree, 50 degree]}\n",
@@ -148,7 +151,9 @@ def results_of(command):
     found = []
     for name, words, text in runs_of(command):
         result = run(command, *words, "--json", stdin=text)
-        expect(result.status in (0, 1) or (result.status == 2 and "needs the section" in result.errors), name, result)
+        expect(
+            result.status in (0, 1) or (result.status == 2 and "the description needs" in result.errors), name, result
+        )
         if result.status != 2:
             found.append((name, read_json(result.text)))
     return found

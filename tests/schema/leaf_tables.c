@@ -65,13 +65,13 @@ static json_t *words_json(const dsc_choice *choice)
 /* What the place of a field holds before its key is read; record is NULL for the items of a list. */
 static json_t *default_json(const dsc_field *field, const void *record)
 {
-    const char *place = (const char *)record + field->offset;
     double number = 0;
     int whole = 0;
     bool flag = false;
     if (!record) {
         return json_null();
     }
+    const char *place = (const char *)record + field->offset;
     if (field->read == dsc_read_quantity || field->read == dsc_read_efficiency) {
         memcpy(&number, place, sizeof number);
         return json_real(number);
@@ -135,6 +135,9 @@ static json_t *field_json(const dsc_field *field, const void *record)
     if (field->read == dsc_read_pair || field->read == dsc_read_window) {
         const dsc_pair *pair = field->spec;
         return json_pack("{s:s, s:[o, o]}", "reader", "pair", "rules", rule_json(pair->first), rule_json(pair->second));
+    }
+    if (field->read == dsc_read_uncertainty) {
+        return json_pack("{s:s, s:o}", "reader", "uncertainty", "form", form_json(&dsc_weight_uncertainty_form));
     }
     if (field->read == dsc_read_outline) {
         return json_pack("{s:s}", "reader", "outline");
