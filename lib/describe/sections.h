@@ -6,9 +6,9 @@
 #define DSC_SECTIONS_H
 
 #include "fields.h"
+#include "trunnion/leaf.h"
 #include "trunnion/operation.h"
 #include "trunnion/part.h"
-#include "trunnion/leaf.h"
 
 /* describe.c: the whole description */
 extern const dsc_form dsc_leaf_form;

@@ -70,7 +70,8 @@ UNSEEN = {
     "a schema holds no value against another": (
         r"less than|more than|expected at most|not over the rated|fills the bore|leaves no shaft",
         r"deviations reach|distribution reaches|one end is in|lies outside|expected one of the two",
-        r"differs from case to case|expected low, then high|below near_open|above the near|beyond|ascending|low below high|product of the stages",
+        r"differs from case to case|expected low, then high",
+        r"below near_open|above the near|beyond|ascending|low below high|product of the stages",
     ),
     "names that must differ, or that must be there": (r"used before|something that is described",),
     "geometry": (
