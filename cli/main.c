@@ -42,6 +42,8 @@ static const command commands[] = {
     {"spread", "how uncertain inputs spread the curves and the margins",
      "trunnion spread examples/uncertain.yaml --plot spread.svg", TAKES_CASE | TAKES_STEP | TAKES_SPREAD,
      command_spread},
+    {"schema", "the JSON Schema of the leaf file, or of a command's JSON, by name; without a name: which there are",
+     "trunnion schema leaf -o leaf.json", TAKES_NAME, command_schema},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -55,6 +57,17 @@ static void print_general_help(FILE *stream)
         (void)fprintf(stream, "  %-8s %s\n", commands[i].name, commands[i].answers);
     }
     (void)fputs("\n'trunnion COMMAND --help' tells a command's options and gives an example.\n\n" CAUTION "\n", stream);
+}
+
+static void print_help_without_leaf(const command *about)
+{
+    (void)printf("usage: trunnion %s [NAME] [options]\n\n%s\n\n"
+                 "  -o FILE         write there, whole or not at all\n"
+                 "  --help          this text\n"
+                 "  --version       the version\n\n"
+                 "Exit status: 0 done, 2 bad usage, 3 the machine failed (file, memory).\n\n"
+                 "example: %s\n",
+                 about->name, about->answers, about->example);
 }
 
 /* The options that only some commands have. */
@@ -105,6 +118,10 @@ static void print_own_options(unsigned takes)
 
 static void print_help(const command *about)
 {
+    if ((about->takes & TAKES_NAME) != 0) {
+        print_help_without_leaf(about);
+        return;
+    }
     const bool has_record = (about->takes & TAKES_RECORD) != 0;
     (void)printf("usage: trunnion %s LEAF%s [options]\n\n%s\n\n", about->name, has_record ? " RECORD.csv" : "",
                  about->answers);

@@ -129,6 +129,15 @@ static unsigned mask_of(int option)
     }
 }
 
+static bool belongs(int option, unsigned takes)
+{
+    const unsigned mask = mask_of(option);
+    if ((takes & TAKES_NAME) != 0) {
+        return option == 'o' || option == OPTION_HELP;
+    }
+    return mask == 0 || (mask & takes) != 0;
+}
+
 static exit_status set_format(options *asked, output_format format)
 {
     if (asked->format_given && asked->format != format) {
@@ -315,8 +324,21 @@ static exit_status take_record_file(const char *command, const char *file, optio
     return EXIT_DONE;
 }
 
+static exit_status take_name(const char *command, const char *name, options *asked)
+{
+    if (asked->name != NULL) {
+        return fail(EXIT_BAD_INPUT, "one name at a time: '%s' is left over; the form is 'trunnion %s [NAME]'", name,
+                    command);
+    }
+    asked->name = name;
+    return EXIT_DONE;
+}
+
 static exit_status take_file(const char *command, unsigned takes, const char *file, options *asked)
 {
+    if ((takes & TAKES_NAME) != 0) {
+        return take_name(command, file, asked);
+    }
     if (asked->leaf_file != NULL && (takes & TAKES_RECORD) != 0) {
         return take_record_file(command, file, asked);
     }
@@ -341,8 +363,7 @@ static exit_status take(const char *command, unsigned takes, int option, int ind
     if (option == LEAF_FILE) {
         return take_file(command, takes, optarg, asked);
     }
-    const unsigned mask = mask_of(option);
-    if (mask != 0 && (mask & takes) == 0) {
+    if (!belongs(option, takes)) {
         return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no --%s: see 'trunnion %s --help'", command, known[index].name,
                     command);
     }
@@ -381,7 +402,7 @@ exit_status options_read(const char *command, unsigned takes, int argument_count
     for (int i = optind; i < argument_count && status == EXIT_DONE; i++) {
         status = take_file(command, takes, arguments[i], asked);
     }
-    if (status == EXIT_DONE && !asked->help) {
+    if (status == EXIT_DONE && !asked->help && (takes & TAKES_NAME) == 0) {
         status = check_files(command, takes, asked);
     }
     return status;

@@ -11,7 +11,10 @@
 
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
-/* Which options a command takes beside those that every command takes. */
+/*
+ * Which options a command takes beside those that every command takes. One that takes a name takes no leaf, and of
+ * the options only -o and --help.
+ */
 enum {
     TAKES_CASE = 1,
     TAKES_STEP = 2,
@@ -20,7 +23,8 @@ enum {
     TAKES_FIT = 128,
     TAKES_PLAN = 256,
     TAKES_MOTION = 512,
-    TAKES_SPREAD = 1024
+    TAKES_SPREAD = 1024,
+    TAKES_NAME = 4096
 };
 
 /* The most additions of one run, and the most that goes wrong in one. */
@@ -28,6 +32,7 @@ enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 
 typedef struct options {
     const char *leaf_file; /* "-": standard input */
+    const char *name;      /* of what is asked for, NULL: all */
     output_format format;
     bool format_given;
     const char *output_file; /* NULL: standard output */

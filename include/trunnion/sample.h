@@ -44,8 +44,8 @@ double trn_input_quantile(const trn_input *input, double p);
 
 /** Streams of one seed: samples of different streams are independent. */
 typedef struct trn_stream {
-    uint64_t seed;
-    uint32_t number;
+    uint64_t seed; /**< the same for all streams of a run */
+    uint32_t number; /**< tells the streams apart */
 } trn_stream;
 
 /**

@@ -20,16 +20,16 @@ extern "C" {
 
 /** What is summed of one input, in each batch. */
 typedef struct trn_sobol_sums {
-    double first[TRN_SOBOL_BATCHES];
-    double total[TRN_SOBOL_BATCHES];
+    double first[TRN_SOBOL_BATCHES]; /**< towards the share of the input alone */
+    double total[TRN_SOBOL_BATCHES]; /**< towards that with all interactions */
 } trn_sobol_sums;
 
 /** An input's indices. */
 typedef struct trn_sobol_index {
     double first; /**< share of the variance that is due to the input alone */
-    double first_se;
+    double first_se; /**< standard error of first */
     double total; /**< and with all interactions */
-    double total_se;
+    double total_se; /**< standard error of total */
 } trn_sobol_index;
 
 /**

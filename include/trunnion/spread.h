@@ -27,17 +27,19 @@
 extern "C" {
 #endif
 
+/** A run, from trn_spread_new to trn_spread_free. */
 typedef struct trn_spread trn_spread;
 
 /** The most samples of one run. */
 #define TRN_SPREAD_SAMPLES_MAX UINT64_C(1000000000000)
 
+/** What a run looks at, and how many samples it draws. */
 typedef struct trn_spread_settings {
     const trn_case *cases; /**< of the leaf */
-    size_t case_count;
+    size_t case_count; /**< at least 1 */
     const double *angles_rad; /**< where demands are looked at, within the travel */
-    size_t angle_count;
-    uint64_t seed;
+    size_t angle_count; /**< at least 1 */
+    uint64_t seed; /**< of the samples */
     uint64_t samples;   /**< 0: as many as the tolerance needs, JCGM 101, 7.9 */
     uint64_t most;      /**< then at most so many; default 1 000 000 */
     int digits;         /**< significant digits of the largest standard deviation of each case and direction, 1 or 2:
@@ -48,22 +50,23 @@ typedef struct trn_spread_settings {
     bool without_indices; /**< Sobol's indices are not wanted, and stay 0 */
 } trn_spread_settings;
 
+/** No cases and angles yet; two digits, one thread, the whole run. */
 trn_spread_settings trn_default_spread_settings(void);
 
 /** How a quantity lies. */
 typedef struct trn_spread_values {
-    double mean;
-    double sd;
-    double p05;
-    double p50;
-    double p95;
+    double mean; /**< mean */
+    double sd; /**< standard deviation */
+    double p05; /**< 5 % lie below */
+    double p50; /**< half lie below */
+    double p95; /**< 95 % lie below */
     double error; /**< twice the largest standard error of the five, as numbers of this run */
 } trn_spread_values;
 
 /** A demand at an angle. */
 typedef struct trn_spread_row {
-    double angle_rad;
-    trn_direction direction;
+    double angle_rad; /**< opening angle */
+    trn_direction direction; /**< of travel */
     trn_spread_values demand_Nm; /**< at the leaf, as trn_moments' opening_Nm and closing_Nm */
     double first_mean_Nm;        /**< first order: the demand at the expectations of the inputs */
     double first_sd_Nm;          /**< and its standard uncertainty */
@@ -86,8 +89,9 @@ typedef struct trn_spread_effect {
     trn_sobol_index sobol; /**< shares of the quantity's variance */
 } trn_spread_effect;
 
+/** What came of a case. */
 typedef struct trn_spread_case {
-    const char *name;
+    const char *name; /**< as described */
     bool has_limit;              /**< drive and motors, or cylinders */
     const trn_spread_row *rows;  /**< opening, then closing; angle_count of each */
     trn_spread_side sides[2];    /**< by trn_direction */
@@ -99,22 +103,23 @@ typedef struct trn_spread_case {
 
 /** How the brakes hold. */
 typedef struct trn_spread_holding {
-    const char *name;
-    double capacity_Nm;
+    const char *name; /**< as described */
+    double capacity_Nm; /**< of all brakes at the leaf */
     double required;              /**< factor */
     trn_spread_values demand_Nm;  /**< the largest of all angles */
     double not_held_probability;  /**< that capacity over demand is less than required */
 } trn_spread_holding;
 
+/** What came of a run. */
 typedef struct trn_spread_result {
-    uint64_t samples;
+    uint64_t samples; /**< how many were drawn */
     bool within_tolerance; /**< of every case and direction */
     const char *const *variables; /**< what each is: "deck: weight", "group: concrete" */
-    size_t variable_count;
-    const trn_spread_case *cases;
-    size_t case_count;
+    size_t variable_count; /**< at least 1 */
+    const trn_spread_case *cases; /**< one of each of the settings' cases */
+    size_t case_count; /**< as the settings have */
     const trn_spread_holding *holdings; /**< of the leaf, where it has brakes */
-    size_t holding_count;
+    size_t holding_count; /**< 0 without brakes */
     uint64_t sobol_samples; /**< base samples; 2 + variables evaluations each */
 } trn_spread_result;
 
@@ -127,6 +132,7 @@ typedef struct trn_spread_result {
  */
 trn_status trn_spread_new(const trn_leaf *leaf, const trn_spread_settings *settings, trn_spread **spread,
                           trn_error *error);
+/** Free a run; NULL is allowed. */
 void trn_spread_free(trn_spread *spread);
 
 /** Work for a fraction of a second or so; done is the share of the work that is done, 1 at the end. */
@@ -143,10 +149,10 @@ trn_status trn_spread_pack(const trn_spread *spread, unsigned char **bytes, size
 
 /** What the bytes of a shard say of the run that they belong to. */
 typedef struct trn_spread_shard {
-    uint64_t seed;
-    uint64_t samples;
-    uint32_t shards;
-    uint32_t shard;
+    uint64_t seed; /**< of the run */
+    uint64_t samples; /**< of the whole run */
+    uint32_t shards; /**< parts of the run */
+    uint32_t shard; /**< which part, 1 to shards */
 } trn_spread_shard;
 
 /** Read that; TRN_OUT_OF_DOMAIN, with words, where the bytes are not those of a shard, or are damaged. */
@@ -165,10 +171,10 @@ uint32_t trn_spread_lacking(const trn_spread *spread);
 
 /** One sample at one angle, of the settings' cases and angles. */
 typedef struct trn_spread_question {
-    size_t case_index;
-    trn_direction direction;
-    size_t angle_index;
-    uint64_t sample;
+    size_t case_index; /**< into the settings' cases */
+    trn_direction direction; /**< of travel */
+    size_t angle_index; /**< into the settings' angles */
+    uint64_t sample; /**< number of the sample, from 0 */
 } trn_spread_question;
 
 /**

@@ -27,11 +27,13 @@
 extern "C" {
 #endif
 
+/** Values that were tallied; their own memory is kept within. */
 typedef struct trn_tally trn_tally;
 
+/** What is asked of the values. */
 typedef struct trn_tally_settings {
     const double *probabilities; /**< of the quantiles, 0 to 1 */
-    size_t count;
+    size_t count; /**< of the probabilities */
     double centre;     /**< about where the values lie */
     double scale;      /**< over 0: several times about what they spread; a power of two keeps all digits */
     uint64_t expected; /**< how many values will come; 0: not known, which takes twice the memory */
@@ -43,6 +45,7 @@ trn_tally_settings trn_default_tally_settings(void);
 
 /** A new tally, or NULL where memory ran out; freed with trn_tally_free, which takes NULL. */
 trn_tally *trn_tally_new(const trn_tally_settings *settings);
+/** Free a tally; NULL is allowed. */
 void trn_tally_free(trn_tally *tally);
 
 /** Add a block of values, which must be finite. Fails with TRN_NO_MEMORY; the tally is then of no more use. */
@@ -53,13 +56,14 @@ trn_status trn_tally_join(trn_tally *tally, const trn_tally *other);
 
 /** How a set of values lies. */
 typedef struct trn_tally_moments {
-    uint64_t count;
-    double mean;
+    uint64_t count; /**< how many values */
+    double mean; /**< 0 without values */
     double sd;      /**< with count - 1, JCGM 101:2008, formula 17; 0 for fewer than 2 values */
     double mean_se; /**< standard errors of the two */
     double sd_se;   /**< by the fourth moment */
 } trn_tally_moments;
 
+/** Count, mean and standard deviation of the values so far. */
 trn_tally_moments trn_tally_moments_of(const trn_tally *tally);
 
 /** A quantile of the values. */

@@ -15,6 +15,7 @@
 extern "C" {
 #endif
 
+/** The shape of a distribution. */
 typedef enum trn_distribution_shape { TRN_NORMAL, TRN_UNIFORM, TRN_TRIANGULAR } trn_distribution_shape;
 
 /**
@@ -25,12 +26,12 @@ typedef enum trn_distribution_shape { TRN_NORMAL, TRN_UNIFORM, TRN_TRIANGULAR } 
  * triangular with its peak at the described value.
  */
 typedef struct trn_distribution {
-    trn_distribution_shape shape;
+    trn_distribution_shape shape; /**< normal with sd, uniform with a range, unless given */
     bool by_range;     /**< low and high count, not sd */
     bool relative;     /**< sd, or the range, is a share of the described value; the range then of deviations from it */
     double sd;         /**< 0 or more */
     double low;        /**< below high */
-    double high;
+    double high; /**< above low */
     const char *group; /**< what has one group takes the same quantile of each its distribution; NULL: alone */
 } trn_distribution;
 
@@ -55,16 +56,16 @@ typedef enum trn_uncertain {
 
 /** One uncertain value. */
 typedef struct trn_uncertainty {
-    trn_uncertain of;
+    trn_uncertain of; /**< what is uncertain */
     const char *on; /**< name of what has it; "linked counterweight"; NULL: the leaf, or all */
-    trn_distribution distribution;
+    trn_distribution distribution; /**< how it differs from what is described */
 } trn_uncertainty;
 
 struct trn_leaf;
 
 /** An input quantity: its distribution as numbers, and the random variable that it goes with. */
 typedef struct trn_input {
-    trn_distribution_shape shape;
+    trn_distribution_shape shape; /**< which of the fields below count */
     double mean;     /**< normal */
     double sd;       /**< normal, 0 or more */
     double low;      /**< normal: a value below it becomes it (-HUGE_VAL: none); the others: where they begin */
@@ -88,7 +89,7 @@ typedef enum trn_described {
 
 /** Where something uncertain stands. */
 typedef struct trn_uncertain_place {
-    trn_described list;
+    trn_described list; /**< which list */
     size_t index; /**< in its list, where it is one */
 } trn_uncertain_place;
 

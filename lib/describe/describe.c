@@ -122,7 +122,7 @@ static bool check_leaf(dsc_reading *reading, const dsc_node *mapping, const dsc_
     return good;
 }
 
-static const dsc_form leaf_form = {
+const dsc_form dsc_leaf_form = {
     .noun = "the description",
     DSC_FIELDS_OF(leaf_fields),
     .size = sizeof(trn_leaf),
@@ -140,7 +140,7 @@ static trn_status read_values(const dsc_node *root, dsc_arena *scratch, trn_faul
     }
     reading->arena = &description->arena;
     reading->faults = faults;
-    if (!dsc_read_form(reading, root, NULL, &leaf_form, &description->leaf) && reading->status == TRN_OK) {
+    if (!dsc_read_form(reading, root, NULL, &dsc_leaf_form, &description->leaf) && reading->status == TRN_OK) {
         return TRN_BAD_DESCRIPTION;
     }
     return reading->status;

@@ -17,8 +17,7 @@ static const char *const road_words[] = {"closes", "opens"};
 static const dsc_choice roads = {road_words, sizeof road_words / sizeof *road_words};
 _Static_assert(TRN_ROAD_CLOSES == 1 && TRN_ROAD_OPENS == 2, "the words of the road follow TRN_ROAD_UNCHANGED");
 
-/* A choice whose enum has a 0 for a key that is not there: the words count from 1. */
-static bool read_choice_from_1(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
+bool dsc_read_choice_from_1(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     int chosen = 0;
     const dsc_field alone = {field->key, false, NULL, 0, field->spec};
@@ -40,8 +39,7 @@ static bool count_is_right(dsc_reading *reading, const dsc_node *value, const ch
                      CONDITIONS_MAX);
 }
 
-/* A list of words, or one by itself. */
-static bool read_conditions(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
+bool dsc_read_conditions(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     if (!count_is_right(reading, value, field->key)) {
         return false;
@@ -70,11 +68,11 @@ enum { NAME, TAKES, MOTION, NEEDS, GIVES, ENDS, ROAD };
 static const dsc_field step_fields[] = {
     [NAME] = {"name", true, dsc_read_text, offsetof(trn_step, name), NULL},
     [TAKES] = {"takes", false, dsc_read_quantity, offsetof(trn_step, takes_s), DSC_0_OR_MORE(DSC_TIME)},
-    [MOTION] = {"motion", false, read_choice_from_1, offsetof(trn_step, motion), &motions},
-    [NEEDS] = {"needs", false, read_conditions, offsetof(trn_step, needs), NULL},
-    [GIVES] = {"gives", false, read_conditions, offsetof(trn_step, gives), NULL},
-    [ENDS] = {"ends", false, read_conditions, offsetof(trn_step, ends), NULL},
-    [ROAD] = {"road", false, read_choice_from_1, offsetof(trn_step, road), &roads},
+    [MOTION] = {"motion", false, dsc_read_choice_from_1, offsetof(trn_step, motion), &motions},
+    [NEEDS] = {"needs", false, dsc_read_conditions, offsetof(trn_step, needs), NULL},
+    [GIVES] = {"gives", false, dsc_read_conditions, offsetof(trn_step, gives), NULL},
+    [ENDS] = {"ends", false, dsc_read_conditions, offsetof(trn_step, ends), NULL},
+    [ROAD] = {"road", false, dsc_read_choice_from_1, offsetof(trn_step, road), &roads},
 };
 
 static bool check_step(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)

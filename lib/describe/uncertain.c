@@ -151,14 +151,14 @@ static bool check_share(dsc_reading *reading, const dsc_node *mapping, const dsc
     return read_told(reading, mapping, seen, &share_form, record);
 }
 
-static const dsc_form share_mapping = {
+const dsc_form dsc_weight_uncertainty_form = {
     .noun = "an uncertainty", DSC_FIELDS_OF(share_fields), .size = sizeof(trn_distribution), .check = check_share};
 
 bool dsc_read_uncertainty(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     trn_distribution *into = (trn_distribution *)(void *)((char *)record + field->offset);
     if (value->kind == DSC_MAPPING) {
-        return dsc_read_form(reading, value, field->key, &share_mapping, into);
+        return dsc_read_form(reading, value, field->key, &dsc_weight_uncertainty_form, into);
     }
     const dsc_field sd = {field->key, true, dsc_read_quantity, 0, DSC_0_TO_1};
     into->relative = true;

@@ -64,8 +64,9 @@ def runs_as_written(line):
         (place / "examples").symlink_to(ROOT / "examples")
         result = run(*words[1:], cwd=place)
         expect_equal((result.status, result.errors), (0, ""), result)
-        if "--plot" in words:
-            expect((place / words[words.index("--plot") + 1]).stat().st_size > 0, "there is no plot")
+        written = [words[words.index(option) + 1] for option in ("--plot", "-o") if option in words]
+        if written:
+            expect((place / written[0]).stat().st_size > 0, f"there is no {written[0]}")
         else:
             expect(result.out, "there is no result")
 
@@ -82,7 +83,7 @@ def manual():
 
 def examples_of_manual():
     lines = re.findall(r"(?m)^\.Dl (trunnion .*)$", manual())
-    expect_equal([shlex.split(line)[1] for line in lines], list(COMMANDS))
+    expect_equal([shlex.split(line)[1] for line in lines], [*COMMANDS, "schema"])
     for line in lines:
         runs_as_written(line.replace("\\-", "-"))
 
