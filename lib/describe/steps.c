@@ -114,10 +114,10 @@ static const dsc_node *item_at(const dsc_node *list, size_t index)
 }
 
 /* One condition stands by itself or in a list. */
-static const dsc_node *node_of_need(const dsc_node *list, trn_unmet unmet)
+static const dsc_node *condition_at(const dsc_node *list, size_t step, const char *key, size_t index)
 {
-    const dsc_node *needs = dsc_value(item_at(list, unmet.step), "needs");
-    return needs->kind == DSC_SEQUENCE ? item_at(needs, unmet.need) : needs;
+    const dsc_node *conditions = dsc_value(item_at(list, step), key);
+    return conditions->kind == DSC_SEQUENCE ? item_at(conditions, index) : conditions;
 }
 
 static bool has(const trn_conditions *conditions, const char *name)
@@ -184,9 +184,9 @@ static bool check_needs(dsc_reading *reading, const dsc_node *list, const trn_st
     const trn_step *step = &steps[unmet.step];
     const char *wanted = step->needs.names[unmet.need];
     explain_unmet(steps, count, unmet, words);
-    return dsc_fault(reading, node_of_need(list, unmet), "needs", "step \"%s\" needs \"%s\", %s",
-                     dsc_excerpt(name, step->name, strlen(step->name)), dsc_excerpt(need, wanted, strlen(wanted)),
-                     words);
+    return dsc_fault(reading, condition_at(list, unmet.step, "needs", unmet.need), "needs",
+                     "step \"%s\" needs \"%s\", %s", dsc_excerpt(name, step->name, strlen(step->name)),
+                     dsc_excerpt(need, wanted, strlen(wanted)), words);
 }
 
 /* A leaf is raised and lowered by turns; a road is closed before it opens. */
@@ -215,8 +215,40 @@ static bool check_turns(dsc_reading *reading, const dsc_node *list, const trn_st
     return good;
 }
 
+static bool was_given(const trn_step *steps, size_t before, const char *name)
+{
+    for (size_t i = 0; i < before; i++) {
+        if (has(&steps[i].gives, name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A step that ends what never held is misspelt, and would leave a condition standing. */
+static bool check_ends(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count)
+{
+    bool good = true;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t j = 0; j < steps[i].ends.count; j++) {
+            const char *name = steps[i].ends.names[j];
+            if (was_given(steps, i, name)) {
+                continue;
+            }
+            char shown[DSC_EXCERPT];
+            const char *meant = nearest_given(steps, i, name);
+            good = dsc_fault(reading, condition_at(list, i, "ends", j), "ends",
+                             "\"%s\" was given by no earlier step%s%s%s", dsc_excerpt(shown, name, strlen(name)),
+                             meant ? ": did you mean \"" : ": expected one that was", meant ? meant : "",
+                             meant ? "\"?" : "");
+        }
+    }
+    return good;
+}
+
 bool dsc_check_steps(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count)
 {
     const bool turns_good = check_turns(reading, list, steps, count);
-    return check_needs(reading, list, steps, count) && turns_good;
+    const bool ends_good = check_ends(reading, list, steps, count);
+    return check_needs(reading, list, steps, count) && turns_good && ends_good;
 }

@@ -62,10 +62,11 @@ static double highest_angle(const run_state *of)
     }
     pose at = pose_at(loading, leaf->opens_to_rad);
     const double bound = fmax(0.5, (1 + friction_share(loading, &at, TRN_FRICTION_STARTING)) / 2);
-    for (double next = leaf->opens_to_rad + step; next <= highest; next += step) {
-        at = pose_at(loading, next);
+    const int steps = (int)((highest - leaf->opens_to_rad) / step);
+    for (int i = 1; i <= steps; i++) {
+        at = pose_at(loading, leaf->opens_to_rad + i * step);
         if (friction_share(loading, &at, TRN_FRICTION_STARTING) > bound) {
-            return next - step;
+            return leaf->opens_to_rad + (i - 1) * step;
         }
     }
     return highest;
@@ -165,8 +166,9 @@ static trn_status prepare(run_state *of, trn_error *error)
     return TRN_OK;
 }
 
-/* More steps than any motion of a real leaf takes, and more events at one moment than can follow from each other. */
-enum { STEPS_MAX = 20000, STEPS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
+/* More trial steps than any motion of a real leaf takes, and more events at one moment than can follow from each other.
+ */
+enum { TRIALS_MAX = 30000, TRIALS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -191,9 +193,9 @@ static bool is_stuck(run_state *of)
 static trn_status go(run_state *of, trn_error *error)
 {
     const trn_wind_record *record = of->setting->wind_record;
-    const size_t most = STEPS_MAX + (record != NULL ? STEPS_PER_KNOT * record->count : 0);
+    const size_t most = TRIALS_MAX + (record != NULL ? TRIALS_PER_KNOT * record->count : 0);
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
-    for (size_t step = 0; !of->ended && !of->no_memory && step < most; step++) {
+    while (!of->ended && !of->no_memory && of->trials < most) {
         if (is_stuck(of)) {
             of->resting = false;
             break;
@@ -213,8 +215,7 @@ static trn_status go(run_state *of, trn_error *error)
     if (of->no_memory) {
         return trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
     }
-    run_conclude(of);
-    return TRN_OK;
+    return run_conclude(of, error);
 }
 
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error)

@@ -174,7 +174,7 @@ static void keep_break_away(run_state *of, trn_direction direction)
 }
 
 /* A leaf that swings to and fro so often is given up. */
-enum { REVERSALS_MAX = 100 };
+enum { REVERSALS_MAX = 50 };
 
 void run_start_moving(run_state *of, trn_direction direction)
 {
@@ -189,7 +189,7 @@ void run_start_moving(run_state *of, trn_direction direction)
     of->resting = false;
     of->announced = false;
     of->moving.sense = direction;
-    of->step_s = of->power_on ? of->leaf->travel->accelerate_in_s / 16 : 1e-2;
+    of->step_s = of->power_on ? of->leaf->travel->accelerate_in_s / 128 : 1e-2;
     run_note(of, direction == of->moving.commanded ? TRN_EVENT_BROKE_AWAY : TRN_EVENT_RAN_BACK, 0);
     run_choose_mode(of);
     if (of->power_on && of->moving.mode == MODE_FOLLOW && direction != of->moving.commanded) {

@@ -205,6 +205,24 @@ static double to_limit(double share, const void *context)
     return margin(&now);
 }
 
+/* The zero between a share at which the value is over 0, or just leaves 0, and one at which it is below. */
+static double zero_between(search_function watched, const attempt *made, double low, double high)
+{
+    if (watched(low, made) > 0) {
+        return search_root(watched, made, low, high);
+    }
+    /* It starts level, may rise for a moment, and is below by the first look. */
+    double after = high;
+    for (int i = 0; i < 50; i++) {
+        const double nearer = low + (after - low) / 2;
+        if (watched(nearer, made) > 0) {
+            return search_root(watched, made, nearer, after);
+        }
+        after = nearer;
+    }
+    return low;
+}
+
 /* The first share at which a watched value is 0, seen from a few points; 2 where it stays over 0. */
 static double first_zero(search_function watched, const attempt *made, double least)
 {
@@ -212,7 +230,7 @@ static double first_zero(search_function watched, const attempt *made, double le
     double before = 0;
     for (int i = 0; i < 4; i++) {
         if (watched(shares[i], made) <= -least) {
-            return watched(before, made) > 0 ? search_root(watched, made, before, shares[i]) : before;
+            return zero_between(watched, made, before, shares[i]);
         }
         before = shares[i];
     }
@@ -358,6 +376,7 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
 {
     double length = fmin(of->step_s, longest_s);
     for (;;) {
+        of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
         const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, -0.2))) : 5;

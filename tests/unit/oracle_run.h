@@ -23,7 +23,7 @@ typedef struct oracle_run {
     N_Vector state;
     realtype *at; /* what is in state */
     void *cvode;
-    double relative; /* tolerance */
+    int looks; /* within a step of CVODE, for peaks */
     double time_s;
     trn_run_event events[ORACLE_EVENTS];
     size_t event_count;
@@ -83,9 +83,8 @@ static inline void oracle_finish(oracle_run *run, trn_run_end end)
 /* Within the step that CVODE has just made. */
 static inline void oracle_note_step(oracle_run *run, double from, N_Vector room)
 {
-    enum { PIECES = 8 };
-    for (int i = 0; i <= PIECES; i++) {
-        const double time = from + (run->time_s - from) * i / PIECES;
+    for (int i = 1; i <= run->looks; i++) {
+        const double time = from + (run->time_s - from) * i / run->looks;
         double last = 0;
         oracle_check(CVodeGetLastStep(run->cvode, &last), "last step");
         if (!(last > 0))
@@ -191,7 +190,7 @@ static inline void oracle_set_off(oracle_run *run, double sense)
     in->sense = sense;
     in->announced = false;
     oracle_event(run, forward ? TRN_EVENT_BROKE_AWAY : TRN_EVENT_RAN_BACK, 0);
-    if (forward && oracle_has_power(in)) {
+    if (forward && oracle_has_power(in) && in->running > 0) {
         const double geared = demand > 0 ? demand / in->of.efficiency : demand * in->of.efficiency;
         run->break_away_Nm = line ? oracle_law(in->of.leaf->motors, 0.0) : geared / in->of.ratio / in->running;
     }
@@ -527,11 +526,11 @@ static inline void oracle_be_exact(oracle_run *run, N_Vector room, double relati
     oracle_check(CVodeSVtolerances(run->cvode, relative, room), "tolerances");
 }
 
-/* A run to a relative tolerance of each step. */
+/* A run to a relative tolerance of each step, with so many looks for peaks within it. */
 static inline void oracle_make_run(oracle_run *run, const trn_leaf *leaf, const trn_run_setting *setting,
-                                   double relative)
+                                   double relative, int looks)
 {
-    *run = (oracle_run){.relative = relative};
+    *run = (oracle_run){.looks = looks};
     oracle_equip(run);
     N_Vector room = N_VClone(run->state);
     oracle_begin(run, leaf, setting);

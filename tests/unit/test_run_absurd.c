@@ -12,7 +12,7 @@
 #include "running.h"
 
 /* A second where a step is dear; a sane leaf takes half of it at most. */
-enum { STEPS_ENOUGH = 40000, EVENTS_ENOUGH = 1000 };
+enum { STEPS_ENOUGH = 41000, EVENTS_ENOUGH = 10000 };
 
 /* The linker puts this in the stepper's place (see Makefile). */
 static size_t steps;

@@ -145,7 +145,7 @@ static size_t unlike(uint64_t number)
         make_random_run(&made, number, (trn_direction)direction);
         made.setting.tolerance = 1e-11;
         trn_run run = run_of(&made.leaf, &made.setting);
-        oracle_make_run(&by, &made.leaf, &made.setting, 1e-11);
+        oracle_make_run(&by, &made.leaf, &made.setting, 1e-11, 8);
         if (!same_events(&made, &run, &by) || !same_works(&run, &by) || !same_figures(&made, &run, &by)) {
             print_error("leaf %d: ends as %d, the oracle as %d\n", (int)number, (int)run.end, (int)by.end);
             print_both(&made, &run, &by);
