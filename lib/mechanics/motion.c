@@ -38,6 +38,9 @@ typedef struct surroundings {
 
 double motion_wind_pressure(const motion *of, double time_s)
 {
+    if (of->record == NULL && of->gusts[0] == NULL && of->gusts[1] == NULL) {
+        return trn_wind_pressure(&of->load_case.wind);
+    }
     double pressure = trn_wind_pressure_at(&of->load_case.wind, NULL, of->record, time_s);
     for (int i = 0; i < GUSTS_MAX; i++) {
         if (of->gusts[i] != NULL) {
@@ -74,7 +77,7 @@ static void add_seat(const motion *of, const pose *at, double speed_rad_s, surro
         const double fall = -speed_rad_s * leaf->toe_m * at->rotation.cosine;
         now->buffer_push_N = seating->buffer_preload_N + seating->buffer_damping_N_s_m * fall +
                              seating->buffer_stiffness_N_m * (seating->buffer_stroke_m - height);
-        now->buffer_N = fmax(0, now->buffer_push_N);
+        now->buffer_N = of->pressed ? now->buffer_push_N : fmax(0, now->buffer_push_N);
     }
     now->seat_N = now->buffer_N - seating->shoe_stiffness_N_m * fmin(height, 0);
     now->seat_Nm = now->seat_N * leaf->toe_m * at->rotation.cosine;
@@ -104,10 +107,16 @@ static leaf_forces demanded(const motion *of, const pose *at, swing moving, cons
     return leaf_in_balance(&of->loading, &bare, moving, &now->all, &link);
 }
 
-/* What reaches the leaf of a torque at the shafts that the rotors leave over. */
-static double transmitted(const gearing *gears, double torque_Nm)
+/* The sign that is held, or where none is that of a value. */
+static bool is_ahead(double held, double value)
 {
-    return gears->ratio * (torque_Nm >= 0 ? torque_Nm * gears->efficiency : torque_Nm / gears->efficiency);
+    return (fabs(held) > 0 ? held : value) >= 0;
+}
+
+/* What of a power at the shafts comes to the leaf: gear loss is on the side of who is driven. */
+static double passed_on(const motion *of, const gearing *gears, double to_leaf)
+{
+    return is_ahead(of->geared, to_leaf) ? gears->efficiency : 1 / gears->efficiency;
 }
 
 /* What the rotors take of it: Jm d(i omega)/dt. */
@@ -207,9 +216,9 @@ static void set_flows(const motion *of, const gearing *gears, const surroundings
     now->net_Nm = net;
     const double each = of->running > 0 ? now->motor_Nm / of->running : 0;
     now->flows[MOTORS] = torque * gears->ratio * speed;
-    now->flows[DRIVING] = fmax(now->flows[MOTORS], 0);
+    now->flows[DRIVING] = is_ahead(of->driving, torque) ? now->flows[MOTORS] : 0;
     now->flows[FRICTION] = forces->friction_Nm * speed;
-    now->flows[GEARS] = (net * gears->ratio - transmitted(gears, net)) * speed;
+    now->flows[GEARS] = net * gears->ratio * (1 - passed_on(of, gears, net)) * speed;
     now->flows[BRAKES] = brakes_Nm * speed;
     now->flows[WIND] = sign * around->wind.moment_Nm * speed;
     now->flows[SEAT] = -sign * around->seat_Nm * speed;
@@ -254,7 +263,8 @@ motion_now motion_at(const motion *of, double time_s, double angle_rad, double s
     if (of->mode == MODE_FOLLOW) {
         moving.acceleration_rad_s2 = of->reference.slope;
         forces = demanded(of, &at, moving, &around);
-        now.motor_Nm = trn_drive_torque(forces.demand_Nm, gears.ratio, gears.efficiency) + rotor_torque(&gears, moving);
+        const double geared = forces.demand_Nm / (gears.ratio * passed_on(of, &gears, forces.demand_Nm));
+        now.motor_Nm = geared + rotor_torque(&gears, moving);
     } else {
         now.motor_Nm = torque_of_mode(of, &at, speed_rad_s, &now);
         forces = accelerate(of, &at, &around, &gears, to_commanded * now.motor_Nm, brakes, &moving);

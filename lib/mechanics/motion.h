@@ -40,8 +40,13 @@ typedef struct motion {
     trn_direction commanded; /* of the run */
     trn_direction sense;     /* of the motion */
     drive_mode mode;
-    double side;        /* MODE_LIMIT: +1 drives in the commanded direction, -1 holds back */
-    bool on_buffers;    /* their force begins at once: which side of them the leaf is, its angle does not tell */
+    double side;     /* MODE_LIMIT: +1 drives in the commanded direction, -1 holds back */
+    bool on_buffers; /* their force begins at once: which side of them the leaf is, its angle does not tell */
+    /* For the time of a step: what bends goes on as it was at its start, so that the step keeps its order; where it
+       bends, an event ends the step. */
+    double geared;      /* +1: power goes from the gears to the leaf, -1: from the leaf; 0: as at each moment */
+    double driving;     /* +1: the motors drive, -1: they brake; 0: as at each moment */
+    bool pressed;       /* the toe is on its buffers */
     int running;        /* motors */
     straight reference; /* speed in the commanded direction */
     straight brakes;    /* moment of the brakes at the leaf */

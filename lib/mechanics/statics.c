@@ -22,11 +22,6 @@ pose pose_at(const trn_loading *loading, double angle_rad)
     return at;
 }
 
-double travel_sign(trn_direction direction)
-{
-    return direction == TRN_OPENING ? 1 : -1;
-}
-
 link_forces link_in_balance(const trn_loading *loading, const pose *at, swing moving)
 {
     const trn_linked_counterweight *linked = loading->leaf->linked_counterweight;

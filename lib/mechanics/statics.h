@@ -35,7 +35,10 @@ typedef struct swing {
 } swing;
 
 /* +1 opening, -1 closing. */
-double travel_sign(trn_direction direction);
+static inline double travel_sign(trn_direction direction)
+{
+    return direction == TRN_OPENING ? 1 : -1;
+}
 
 /* The driving force on the leaf for each N m of demand, 1/m; side is the sign of the demand. */
 trn_point drive_per_moment(const trn_drive_state *drive, trn_direction direction, double side);

@@ -19,33 +19,32 @@ static const double weights[STAGES][STAGES - 1] = {
 static const double doubts[STAGES] = {71.0 / 57600,      0,          -71.0 / 16695, 71.0 / 1920,
                                       -17253.0 / 339200, 22.0 / 525, -1.0 / 40};
 
-static stepper_state combine(const stepper_state *start, const stepper_state *rates, const double *by, int count,
-                             double length)
+/* The first parts of a state, from the rates of a count of stages. */
+static void combine(const stepper_state *start, const stepper_state *rates, const double *by, int count, double length,
+                    int parts, stepper_state *end)
 {
-    stepper_state sum = {{0}};
-    for (int stage = 0; stage < count; stage++) {
-        for (int i = 0; i < STEPPER_SIZE; i++) {
-            sum.at[i] += by[stage] * rates[stage].at[i];
+    for (int i = 0; i < parts; i++) {
+        double sum = 0;
+        for (int stage = 0; stage < count; stage++) {
+            sum += by[stage] * rates[stage].at[i];
         }
+        end->at[i] = start->at[i] + length * sum;
     }
-    for (int i = 0; i < STEPPER_SIZE; i++) {
-        sum.at[i] = start->at[i] + length * sum.at[i];
-    }
-    return sum;
 }
 
 stepper_step stepper_take(stepper_rates rates, const void *context, double time, const stepper_state *start,
                           const stepper_state *start_rates, double length)
 {
+    const stepper_state nothing = {{0}};
     stepper_state slopes[STAGES];
-    stepper_step step;
+    stepper_step step = {.end = *start};
     slopes[0] = *start_rates;
     for (int stage = 1; stage < STAGES; stage++) {
-        step.end = combine(start, slopes, weights[stage], stage, length);
+        const int parts = stage + 1 < STAGES ? STEPPER_COUPLED : STEPPER_SIZE;
+        combine(start, slopes, weights[stage], stage, length, parts, &step.end);
         slopes[stage] = rates(time + nodes[stage] * length, &step.end, context);
     }
-    const stepper_state nothing = {{0}};
     step.end_rates = slopes[STAGES - 1];
-    step.error = combine(&nothing, slopes, doubts, STAGES, length);
+    combine(&nothing, slopes, doubts, STAGES, length, STEPPER_SIZE, &step.error);
     return step;
 }

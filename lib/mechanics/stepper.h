@@ -8,7 +8,8 @@
 #ifndef STEPPER_H
 #define STEPPER_H
 
-enum { STEPPER_SIZE = 10 };
+/* Rates follow from the time and the first two of a state, angle and speed; the rest is integrated beside them. */
+enum { STEPPER_COUPLED = 2, STEPPER_SIZE = 10 };
 
 typedef struct stepper_state {
     double at[STEPPER_SIZE];

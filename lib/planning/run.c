@@ -61,8 +61,9 @@ static double highest_angle(const run_state *of)
         highest = fmin(highest, fmax(angle - step, leaf->opens_to_rad));
     }
     pose at = pose_at(loading, leaf->opens_to_rad);
-    const double bound = fmax(0.5, (1 + friction_share(loading, &at, TRN_FRICTION_STARTING)) / 2);
-    const int steps = (int)((highest - leaf->opens_to_rad) / step);
+    const double share = friction_share(loading, &at, TRN_FRICTION_STARTING);
+    const double bound = fmax(0.5, (1 + share) / 2);
+    const int steps = share > 0 ? (int)((highest - leaf->opens_to_rad) / step) : 0;
     for (int i = 1; i <= steps; i++) {
         at = pose_at(loading, leaf->opens_to_rad + i * step);
         if (friction_share(loading, &at, TRN_FRICTION_STARTING) > bound) {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Angles at which the wind on a surface bends: where a strip lies level, and where its incidence is one of a table's
- * points. */
+/* Where forces bend: the angles at which the wind on a surface does, where a strip lies level, and where its incidence
+ * is one of a table's points; and what is held straight for the time of a step. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -85,4 +85,33 @@ bool run_next_bend(const run_state *of, double angle_rad, trn_direction directio
     }
     *bend_rad = of->bends_rad[low];
     return true;
+}
+
+static double sign_of(double value)
+{
+    return (value > 0) - (value < 0);
+}
+
+/* What buffers give at most, about. */
+static double buffer_size(const trn_leaf *leaf)
+{
+    const trn_seating *seating = leaf->seating;
+    return seating->buffer_preload_N + seating->buffer_stiffness_N_m * seating->buffer_stroke_m +
+           seating->buffer_damping_N_s_m * leaf->travel->speed_rad_s * leaf->toe_m;
+}
+
+void run_hold_bends(run_state *of, const motion_now *start)
+{
+    /* At a change of the side itself its sign is rounding. */
+    const bool watched = of->moving.mode == MODE_FOLLOW && of->time_s > of->side_changed_s;
+    of->moving.geared = watched ? sign_of(start->net_Nm) : 0;
+    of->moving.driving = watched ? sign_of(start->motor_Nm) : 0;
+    of->moving.pressed = of->moving.on_buffers && start->buffer_push_N > RUN_HAIR * buffer_size(of->leaf);
+}
+
+void run_release_bends(run_state *of)
+{
+    of->moving.geared = 0;
+    of->moving.driving = 0;
+    of->moving.pressed = false;
 }

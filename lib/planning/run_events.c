@@ -386,3 +386,15 @@ mark run_next_mark(const run_state *of)
     offer(&nearest, &distance, angle - of->lowest_rad, (mark){MARK_BOUND, of->lowest_rad, 0});
     return nearest;
 }
+
+double run_time_to_mark(const run_state *of, mark next)
+{
+    if (of->moving.mode != MODE_FOLLOW || next.kind == MARK_NONE) {
+        return HUGE_VAL;
+    }
+    const double sign = travel_sign(of->moving.sense);
+    const double way = sign * (next.angle_rad - of->now.at[ANGLE]);
+    const double speed = sign * of->now.at[SPEED];
+    const double square = speed * speed + 2 * of->moving.reference.slope * way;
+    return square > 0 ? 2 * way / (speed + sqrt(square)) : HUGE_VAL;
+}

@@ -132,6 +132,9 @@ void run_catch_up(run_state *of);
 void run_choose_mode(run_state *of);
 void run_arrive_at_target(run_state *of);
 
+/* Until the leaf is there, where that is known: a drive that follows its reference moves it as that says. */
+double run_time_to_mark(const run_state *of, mark next);
+
 /* run_moments.c: moments known beforehand, and what they bring. */
 double run_next_moment(const run_state *of);
 void run_pass_moment(run_state *of);
@@ -142,7 +145,11 @@ void run_reach_target(run_state *of);
 /* Brakes of a group that set. */
 int run_brakes_in(const run_state *of, size_t group);
 
-/* run_bends.c: the angles at which the wind on a surface bends; false where memory ran out. */
+/* run_bends.c: for the time of a step what bends goes on as it is at its start (see motion), and then no more. */
+void run_hold_bends(run_state *of, const motion_now *start);
+void run_release_bends(run_state *of);
+
+/* The angles at which the wind on a surface bends; false where memory ran out. */
 bool run_find_bends(run_state *of);
 
 /* The next of them from an angle on; false where there is none. */

@@ -47,6 +47,7 @@ typedef struct attempt {
     run_span span;
     motion_now at[3]; /* start, middle, end of the span */
     mark next;
+    double mark_s;         /* to it, where that is known beforehand; else infinite */
     double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
@@ -177,9 +178,27 @@ static void set_knots(attempt *made)
     }
 }
 
+/* A value that is told of a moment. */
+typedef double (*told)(const motion_now *now);
+
 static double margin(const motion_now *now)
 {
     return fmin(now->drive_limit_Nm - now->motor_Nm, now->motor_Nm + now->hold_limit_Nm);
+}
+
+static double net_torque(const motion_now *now)
+{
+    return now->net_Nm;
+}
+
+static double motor_torque(const motion_now *now)
+{
+    return now->motor_Nm;
+}
+
+static double buffer_push(const motion_now *now)
+{
+    return now->buffer_push_N;
 }
 
 static motion_now now_in(const attempt *made, double share)
@@ -188,48 +207,40 @@ static motion_now now_in(const attempt *made, double share)
     return motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
 }
 
-/* Gear loss changes its side where the leaf begins to overhaul, and the torque bends there. */
-static double to_other_side(double share, const void *context)
+/* A value of a step that is watched, with the sign that it has at the start. */
+typedef struct watch {
+    const attempt *made;
+    told value;
+    double sign;
+} watch;
+
+static double watched_at(double share, const void *context)
 {
-    const attempt *made = context;
-    const motion_now now = now_in(made, share);
-    return made->at[0].net_Nm > 0 ? now.net_Nm : -now.net_Nm;
+    const watch *on = context;
+    const motion_now now = now_in(on->made, share);
+    return on->sign * on->value(&now);
 }
 
-static double first_on_other_side(const attempt *made)
+/* The first share at which a value leaves its sign, also where it only grazes 0; 2 where it does not. */
+static double first_change(const attempt *made, told value, double sign)
 {
-    const double start = made->at[0].net_Nm;
-    /* At the change itself the sign is rounding. */
-    const bool just_changed = !(made->of->time_s > made->of->side_changed_s);
-    for (int i = 1; i <= 2 && !just_changed; i++) {
-        if (made->at[i].net_Nm * start < 0) {
-            return search_root(to_other_side, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
+    const watch on = {made, value, sign};
+    const double start = sign * value(&made->at[0]);
+    const double middle = sign * value(&made->at[1]);
+    const double end = sign * value(&made->at[2]);
+    const double slope = end - start;
+    const double bend = start - 2 * middle + end;
+    const double vertex = 0.5 - slope / (4 * bend);
+    double low = middle < 0 || middle < end ? 0.5 : 1;
+    if (fmin(middle, end) >= 0) {
+        /* The parabola through the three tells whether a look between them is worth its price. */
+        const bool dips = bend > 0 && vertex > 0 && vertex < 1 && middle - slope * slope / (8 * bend) < 0;
+        if (!dips || !(watched_at(vertex, &on) < 0)) {
+            return 2;
         }
+        low = vertex;
     }
-    return 2;
-}
-
-/* A damper only pushes: a toe that rises faster than the buffers follow comes off them. */
-static double off_buffers(double share, const void *context)
-{
-    return now_in(context, share).buffer_push_N;
-}
-
-static double first_off_buffers(const attempt *made)
-{
-    const double hair = RUN_HAIR * made->at[0].buffer_N;
-    for (int i = 1; i <= 2 && made->at[0].buffer_push_N > hair; i++) {
-        if (made->at[i].buffer_push_N < 0) {
-            return search_root(off_buffers, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
-        }
-    }
-    return 2;
-}
-
-static double to_limit(double share, const void *context)
-{
-    const motion_now now = now_in(context, share);
-    return margin(&now);
+    return start > 0 ? search_root(watched_at, &on, 0, low) : 0;
 }
 
 /* The zero between a share at which the value is over 0, or just leaves 0, and one at which it is below. */
@@ -264,27 +275,6 @@ static double first_zero(search_function watched, const attempt *made, double le
     return 2;
 }
 
-/* The first share at which the drive comes to its limit, also where it only grazes it; 2 where it does not. */
-static double first_at_limit(const attempt *made)
-{
-    const double start = margin(&made->at[0]);
-    const double middle = margin(&made->at[1]);
-    const double end = margin(&made->at[2]);
-    const double slope = end - start;
-    const double bend = start - 2 * middle + end;
-    const double vertex = 0.5 - slope / (4 * bend);
-    double low = middle < 0 || middle < end ? 0.5 : 1;
-    if (fmin(middle, end) >= 0) {
-        /* The parabola through the three tells whether a look between them is worth its price. */
-        const bool dips = bend > 0 && vertex > 0 && vertex < 1 && middle - slope * slope / (8 * bend) < 0;
-        if (!dips || !(to_limit(vertex, made) < 0)) {
-            return 2;
-        }
-        low = vertex;
-    }
-    return start > 0 ? search_root(to_limit, made, 0, low) : 0;
-}
-
 typedef struct finding {
     happening what;
     double share;
@@ -302,7 +292,9 @@ static finding look(const attempt *made)
 {
     const motion *moving = &made->of->moving;
     finding first = {NOTHING, 2};
-    if (made->next.kind != MARK_NONE) {
+    if (made->mark_s < HUGE_VAL) {
+        consider(&first, PASSES_MARK, made->span.length_s < made->mark_s ? 2 : 1);
+    } else if (made->next.kind != MARK_NONE) {
         consider(&first, PASSES_MARK, first_zero(to_mark, made, 0));
     }
     if (moving->mode != MODE_FOLLOW) {
@@ -313,15 +305,22 @@ static finding look(const attempt *made)
         consider(&first, CATCHES_UP, first_zero(to_reference, made, RUN_HAIR * made->of->leaf->travel->speed_rad_s));
     }
     if (moving->mode == MODE_FOLLOW) {
-        consider(&first, REACHES_LIMIT, first_at_limit(made));
-        consider(&first, CHANGES_SIDE, first_on_other_side(made));
+        consider(&first, REACHES_LIMIT, first_change(made, margin, 1));
+    }
+    /* Gear loss changes its side where the leaf begins to overhaul, and the torque bends there. */
+    if (fabs(moving->geared) > 0) {
+        consider(&first, CHANGES_SIDE, first_change(made, net_torque, moving->geared));
+    }
+    if (fabs(moving->driving) > 0) {
+        consider(&first, CHANGES_SIDE, first_change(made, motor_torque, moving->driving));
     }
     if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
         consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
         consider(&first, MEETS_KNOT, first_zero(to_knot_above, made, 0));
     }
-    if (moving->on_buffers) {
-        consider(&first, COMES_OFF_BUFFERS, first_off_buffers(made));
+    if (moving->pressed) {
+        /* A damper only pushes: a toe that rises faster than the buffers follow comes off them. */
+        consider(&first, COMES_OFF_BUFFERS, first_change(made, buffer_push, 1));
     }
     if (moving->mode == MODE_LINE && !made->of->at_target) {
         consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));
@@ -349,7 +348,9 @@ static double lacking(const attempt *made, happening what)
 static void close_in(attempt *made, finding found)
 {
     double length = found.share * made->span.length_s;
-    try_step(made, length);
+    if (found.share < 1) {
+        try_step(made, length);
+    }
     const bool exact = found.what == PASSES_MARK || found.what == COMES_TO_REST || found.what == CATCHES_UP;
     for (int i = 0; i < 4 && exact; i++) {
         const double more = lacking(made, found.what);
@@ -409,6 +410,8 @@ static const double shortest_s = 1e-9;
 static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_error *error)
 {
     double length = fmin(of->step_s, longest_s);
+    /* What cut the step says nothing of its error. */
+    double kept = length < of->step_s ? of->step_s : 0;
     for (;;) {
         of->trials++;
         try_step(made, length);
@@ -421,10 +424,10 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
                               of->time_s);
                 return TRN_OUT_OF_DOMAIN;
             }
-            of->step_s = fmax(length * factor, length < of->step_s && wrong <= 1 ? of->step_s : 0);
+            of->step_s = fmax(length * factor, wrong <= 1 ? kept : 0);
             return TRN_OK;
         }
-        of->step_s = length;
+        kept = 0;
         length *= isfinite(wrong) ? fmin(factor, 0.9) : 0.1;
     }
 }
@@ -432,8 +435,10 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
 trn_status run_step(run_state *of, trn_error *error)
 {
     const double moment = run_next_moment(of);
-    const double longest = moment - of->time_s;
     attempt made = {.of = of, .next = run_next_mark(of)};
+    made.mark_s = run_time_to_mark(of, made.next);
+    const double to_moment = moment - of->time_s;
+    const double longest = fmin(to_moment, made.mark_s);
     if (of->carried) {
         made.start_rates = of->carried_rates;
         made.at[0] = of->carried_now;
@@ -446,6 +451,7 @@ trn_status run_step(run_state *of, trn_error *error)
         const asked by = {&of->moving, &aside};
         made.slopes = stiff_find_slopes(rates, &by, of->time_s, &of->now, &made.start_rates);
     }
+    run_hold_bends(of, &made.at[0]);
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {
         return status;
@@ -457,11 +463,12 @@ trn_status run_step(run_state *of, trn_error *error)
         close_in(&made, found);
         made.at[1] = now_in(&made, 0.5);
     }
-    const bool whole = found.what == NOTHING && made.span.length_s >= longest;
+    const bool whole = found.what == NOTHING && made.span.length_s >= to_moment;
     commit(of, &made, whole ? moment : of->time_s + made.span.length_s);
     of->carried = found.what == NOTHING && !whole;
     of->carried_rates = made.step.end_rates;
     of->carried_now = made.at[2];
+    run_release_bends(of);
     happen(of, &made, found.what);
     if (whole) {
         run_pass_moment(of);

@@ -144,12 +144,45 @@ static void every_run_ends_in_numbers_and_in_time(void **state)
     assert_int_equal(of.wrong, 0);
 }
 
+/* The motors come to be overhauled half-way, and the toe comes off its buffers and meets them again: what bends there
+   ends a step, and no step is tried across it in vain. */
+static void a_run_takes_no_more_steps_than_its_events_and_its_tolerance_ask(void **state)
+{
+    (void)state;
+    enum { STEPS_OF_BOTH = 80 };
+    rig on;
+    set_rig(&on);
+    on.parts[0].at = (trn_point){0.02, 0.02};
+    on.trunnion = (trn_journal){.diameter_m = 0.4, .friction = {.starting = 0.02, .moving = 0.02}};
+    on.drive.efficiency = 0.8;
+    on.motors.inertia_kg_m2 = 1e5;
+    on.seating = (trn_seating){.shoe_stiffness_N_m = 1e7,
+                               .buffer_stroke_m = 0.1,
+                               .buffer_preload_N = 1e3,
+                               .buffer_stiffness_N_m = 1e4,
+                               .buffer_damping_N_s_m = 1e5};
+    on.leaf.seating = &on.seating;
+    on.setting.tolerance = 1e-8;
+    set_brake(&on, (trn_brake){.count = 1, .torque_Nm = 2e5, .ratio = 1.0, .delay_s = 0.2, .set_time_s = 0.5});
+    steps = 0;
+    for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
+        on.setting.direction = (trn_direction)direction;
+        trn_run run = rig_run(&on);
+        assert_int_equal(run.end, TRN_END_ARRIVED);
+        assert_true(run.work.driving_J > 1.1 * run.work.motors_J);
+        trn_run_free(&run);
+    }
+    if (steps > STEPS_OF_BOTH)
+        fail_msg("%zu steps", steps);
+}
+
 int main(int argc, char **argv)
 {
     if (argc == 2)
         leaves = strtoul(argv[1], NULL, 10);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_run_ends_in_numbers_and_in_time),
+        cmocka_unit_test(a_run_takes_no_more_steps_than_its_events_and_its_tolerance_ask),
     };
     return cmocka_run_group_tests_name("absurd runs", tests, NULL, NULL);
 }
