@@ -28,9 +28,6 @@ bool trn_journal_locks(trn_point per_moment, double friction_arm_m)
 double trn_journal_reaction(trn_journal_load load, double friction_arm_m)
 {
     const trn_point v = load.per_moment;
-    if (!(fabs(v.x) > 0) && !(fabs(v.y) > 0)) {
-        return hypot(load.others.x, load.others.y);
-    }
     const trn_point without = {load.others.x + load.moment_Nm * v.x, load.others.y + load.moment_Nm * v.y};
     const double k = friction_arm_m;
     const double a = 1 - k * k * (v.x * v.x + v.y * v.y);

@@ -10,12 +10,16 @@
 
 double trn_loading_inertia(const trn_loading *loading, double angle_rad)
 {
-    return pose_at(loading, angle_rad).inertia_kg_m2;
+    pose at;
+    pose_at(loading, angle_rad, &at);
+    return at.inertia_kg_m2;
 }
 
 double trn_loading_balance(const trn_loading *loading, double angle_rad)
 {
-    return pose_at(loading, angle_rad).balance_Nm;
+    pose at;
+    pose_at(loading, angle_rad, &at);
+    return at.balance_Nm;
 }
 
 trn_wind_action pose_unit_wind(const trn_loading *loading, trn_rotation rotation)
@@ -103,7 +107,8 @@ static swing swing_of(const trn_loading *loading, trn_direction direction)
 
 trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
 {
-    const pose at = pose_at(loading, angle_rad);
+    pose at;
+    pose_at(loading, angle_rad, &at);
     const trn_wind_action unit = unit_wind_where_any(loading, at.rotation);
     const trn_wind_action heel = heel_wind(loading, unit);
     const trn_wind_action wind_opening = from_side(heel, loading, TRN_OPENING);
@@ -179,7 +184,8 @@ trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
 /* True where friction locks the leaf's or the counterweight's trunnion at an angle. */
 static bool locks_at(const trn_loading *loading, double angle_rad)
 {
-    const pose at = pose_at(loading, angle_rad);
+    pose at;
+    pose_at(loading, angle_rad, &at);
     return friction_share(loading, &at, loading->load_case->friction) >= 1;
 }
 

@@ -246,7 +246,8 @@ static double cylinder_pressure(const motion *of, const pose *at, double torque_
 
 motion_now motion_at(const motion *of, double time_s, double angle_rad, double speed_rad_s)
 {
-    const pose at = pose_at(&of->loading, angle_rad);
+    pose at;
+    pose_at(&of->loading, angle_rad, &at);
     const gearing gears = gearing_at(of, &at);
     const surroundings around = surroundings_at(of, &at, time_s, speed_rad_s);
     const double sign = travel_sign(of->sense);
@@ -285,21 +286,24 @@ static double demand_at_rest(const motion *of, const pose *at, double time_s, tr
 
 double motion_torque_to_move(const motion *of, double time_s, double angle_rad, trn_direction direction)
 {
-    const pose at = pose_at(&of->loading, angle_rad);
+    pose at;
+    pose_at(&of->loading, angle_rad, &at);
     const gearing gears = gearing_at(of, &at);
     return trn_drive_torque(demand_at_rest(of, &at, time_s, direction), gears.ratio, gears.efficiency);
 }
 
 double motion_grip(const motion *of, double time_s, double angle_rad, trn_direction direction)
 {
-    const pose at = pose_at(&of->loading, angle_rad);
+    pose at;
+    pose_at(&of->loading, angle_rad, &at);
     return demand_at_rest(of, &at, time_s, direction) + straight_at(of->brakes, time_s) +
            motion_oil_grip(of, angle_rad, direction);
 }
 
 double motion_inertia(const motion *of, double angle_rad)
 {
-    const pose at = pose_at(&of->loading, angle_rad);
+    pose at;
+    pose_at(&of->loading, angle_rad, &at);
     const gearing gears = gearing_at(of, &at);
     return at.inertia_kg_m2 + gears.ratio * gears.ratio * gears.rotors_kg_m2;
 }

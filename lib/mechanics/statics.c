@@ -3,23 +3,22 @@
 
 #include <math.h>
 
-pose pose_at(const trn_loading *loading, double angle_rad)
+static const trn_link_state no_link;
+
+void pose_at(const trn_loading *loading, double angle_rad, pose *at)
 {
     const trn_leaf *leaf = loading->leaf;
-    pose at = {.angle_rad = angle_rad, .rotation = trn_rotation_by(angle_rad)};
-    at.balance_Nm = trn_body_moment(loading->body, at.rotation);
-    at.inertia_kg_m2 = loading->body.inertia_kg_m2 + loading->ice.inertia_kg_m2;
-    if (leaf->linked_counterweight != NULL) {
-        at.link = trn_link_at(leaf->linked_counterweight, at.rotation);
-        at.counterweight_Nm = trn_body_moment(loading->counterweight, at.link.rotation);
-        at.balance_Nm += at.counterweight_Nm * at.link.rate;
-        at.inertia_kg_m2 += loading->counterweight.inertia_kg_m2 * at.link.rate * at.link.rate;
-    }
-    at.ice_Nm = trn_body_moment(loading->ice, at.rotation);
-    if (leaf->drive != NULL) {
-        at.drive = trn_drive_at(leaf->drive, at.rotation);
-    }
-    return at;
+    const trn_linked_counterweight *linked = leaf->linked_counterweight;
+    const trn_rotation rotation = trn_rotation_by(angle_rad);
+    at->angle_rad = angle_rad;
+    at->rotation = rotation;
+    at->link = linked != NULL ? trn_link_at(linked, rotation) : no_link;
+    at->counterweight_Nm = linked != NULL ? trn_body_moment(loading->counterweight, at->link.rotation) : 0;
+    at->balance_Nm = trn_body_moment(loading->body, rotation) + at->counterweight_Nm * at->link.rate;
+    at->ice_Nm = trn_body_moment(loading->ice, rotation);
+    at->inertia_kg_m2 = loading->body.inertia_kg_m2 + loading->ice.inertia_kg_m2 +
+                        loading->counterweight.inertia_kg_m2 * at->link.rate * at->link.rate;
+    at->drive = leaf->drive != NULL ? trn_drive_at(leaf->drive, rotation) : (trn_drive_state){0};
 }
 
 link_forces link_in_balance(const trn_loading *loading, const pose *at, swing moving)
@@ -81,8 +80,9 @@ leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, swing mo
                    act->force.y + link->on_leaf.y - loading->body.weight_N - loading->ice.weight_N},
         .moment_Nm = rest + drag,
         .per_moment = drive_per_moment(&at->drive, moving.direction, 1)};
-    double reaction = trn_journal_reaction(load, arm);
-    if (load.moment_Nm + arm * reaction < 0) {
+    const bool placed = fabs(at->drive.arm_m) > 0;
+    double reaction = placed ? trn_journal_reaction(load, arm) : hypot(load.others.x, load.others.y);
+    if (placed && load.moment_Nm + arm * reaction < 0) {
         load.per_moment = drive_per_moment(&at->drive, moving.direction, -1);
         reaction = trn_journal_reaction(load, arm);
     }

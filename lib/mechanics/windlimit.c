@@ -151,7 +151,8 @@ static drive_bound calm_bound(const limiter *of, const pose *at, trn_direction d
 
 static double drive_limit(const limiter *of, double angle_rad)
 {
-    const pose at = pose_at(&of->loading, angle_rad);
+    pose at;
+    pose_at(&of->loading, angle_rad, &at);
     const trn_wind_action unit = pose_unit_wind(&of->loading, at.rotation);
     const trn_direction direction = of->question.action == TRN_RAISE ? TRN_OPENING : TRN_CLOSING;
     double lowest = HUGE_VAL;

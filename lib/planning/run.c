@@ -60,12 +60,13 @@ static double highest_angle(const run_state *of)
     if (trn_drive_dead_point(leaf->drive, beyond, &angle)) {
         highest = fmin(highest, fmax(angle - step, leaf->opens_to_rad));
     }
-    pose at = pose_at(loading, leaf->opens_to_rad);
+    pose at;
+    pose_at(loading, leaf->opens_to_rad, &at);
     const double share = friction_share(loading, &at, TRN_FRICTION_STARTING);
     const double bound = fmax(0.5, (1 + share) / 2);
     const int steps = share > 0 ? (int)((highest - leaf->opens_to_rad) / step) : 0;
     for (int i = 1; i <= steps; i++) {
-        at = pose_at(loading, leaf->opens_to_rad + i * step);
+        pose_at(loading, leaf->opens_to_rad + i * step, &at);
         if (friction_share(loading, &at, TRN_FRICTION_STARTING) > bound) {
             return leaf->opens_to_rad + (i - 1) * step;
         }

@@ -31,6 +31,16 @@ static int ascending(const void *a, const void *b)
     return (*one > *other) - (*one < *other);
 }
 
+/* In calm air nothing bends. */
+static bool may_blow(const run_state *of)
+{
+    bool gusts = of->setting->gust != NULL;
+    for (size_t i = 0; i < of->setting->upset_count; i++) {
+        gusts = gusts || of->setting->upsets[i].kind == TRN_UPSET_GUST;
+    }
+    return gusts || of->setting->wind_record != NULL || trn_wind_pressure(&of->moving.load_case.wind) > 0;
+}
+
 bool run_find_bends(run_state *of)
 {
     const trn_leaf *leaf = of->leaf;
@@ -41,7 +51,7 @@ bool run_find_bends(run_state *of)
     if (of->bends_rad == NULL) {
         return false;
     }
-    for (size_t i = 0; i < leaf->surface_count && wind->law != TRN_WIND_NORMAL; i++) {
+    for (size_t i = 0; i < leaf->surface_count && wind->law != TRN_WIND_NORMAL && may_blow(of); i++) {
         const trn_surface *surface = &leaf->surfaces[i];
         const double slope = atan2(surface->to.y - surface->from.y, surface->to.x - surface->from.x);
         if (!surface->takes_wind) {

@@ -57,7 +57,8 @@ static void set_holding(run_state *of)
     const trn_wind *wind = &of->moving.load_case.wind;
     trn_run *run = &of->run;
     const double angle = of->now.at[ANGLE];
-    const pose at = pose_at(&of->moving.loading, angle);
+    pose at;
+    pose_at(&of->moving.loading, angle, &at);
     run->hold_wind_Pa = wind_to_hold(of);
     run->hold_factor = HUGE_VAL;
     run->hold_capacity_Nm = brake_capacity(of);

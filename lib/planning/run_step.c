@@ -178,26 +178,26 @@ static void set_knots(attempt *made)
     }
 }
 
-/* A value that is told of a moment. */
-typedef double (*told)(const motion_now *now);
+/* What is watched: over 0, or 0, until it happens. */
+typedef double (*watched_value)(const motion *moving, const motion_now *now);
 
-static double margin(const motion_now *now)
+static double margin(const motion *moving, const motion_now *now)
 {
+    (void)moving;
     return fmin(now->drive_limit_Nm - now->motor_Nm, now->motor_Nm + now->hold_limit_Nm);
 }
 
-static double net_torque(const motion_now *now)
+/* Gear loss changes its side where the leaf begins to overhaul, and the torque bends there. */
+static double on_its_side(const motion *moving, const motion_now *now)
 {
-    return now->net_Nm;
+    const double gears = fabs(moving->geared) > 0 ? moving->geared * now->net_Nm : HUGE_VAL;
+    return fabs(moving->driving) > 0 ? fmin(gears, moving->driving * now->motor_Nm) : gears;
 }
 
-static double motor_torque(const motion_now *now)
+/* A damper only pushes: a toe that rises faster than the buffers follow comes off them. */
+static double buffer_push(const motion *moving, const motion_now *now)
 {
-    return now->motor_Nm;
-}
-
-static double buffer_push(const motion_now *now)
-{
+    (void)moving;
     return now->buffer_push_N;
 }
 
@@ -207,27 +207,26 @@ static motion_now now_in(const attempt *made, double share)
     return motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
 }
 
-/* A value of a step that is watched, with the sign that it has at the start. */
 typedef struct watch {
     const attempt *made;
-    told value;
-    double sign;
+    watched_value value;
 } watch;
 
 static double watched_at(double share, const void *context)
 {
     const watch *on = context;
     const motion_now now = now_in(on->made, share);
-    return on->sign * on->value(&now);
+    return on->value(&on->made->of->moving, &now);
 }
 
-/* The first share at which a value leaves its sign, also where it only grazes 0; 2 where it does not. */
-static double first_change(const attempt *made, told value, double sign)
+/* The first share at which a watched value falls below 0, also where it only grazes it; 2 where it does not. */
+static double first_below(const attempt *made, watched_value value)
 {
-    const watch on = {made, value, sign};
-    const double start = sign * value(&made->at[0]);
-    const double middle = sign * value(&made->at[1]);
-    const double end = sign * value(&made->at[2]);
+    const watch on = {made, value};
+    const motion *moving = &made->of->moving;
+    const double start = value(moving, &made->at[0]);
+    const double middle = value(moving, &made->at[1]);
+    const double end = value(moving, &made->at[2]);
     const double slope = end - start;
     const double bend = start - 2 * middle + end;
     const double vertex = 0.5 - slope / (4 * bend);
@@ -305,22 +304,17 @@ static finding look(const attempt *made)
         consider(&first, CATCHES_UP, first_zero(to_reference, made, RUN_HAIR * made->of->leaf->travel->speed_rad_s));
     }
     if (moving->mode == MODE_FOLLOW) {
-        consider(&first, REACHES_LIMIT, first_change(made, margin, 1));
+        consider(&first, REACHES_LIMIT, first_below(made, margin));
     }
-    /* Gear loss changes its side where the leaf begins to overhaul, and the torque bends there. */
-    if (fabs(moving->geared) > 0) {
-        consider(&first, CHANGES_SIDE, first_change(made, net_torque, moving->geared));
-    }
-    if (fabs(moving->driving) > 0) {
-        consider(&first, CHANGES_SIDE, first_change(made, motor_torque, moving->driving));
+    if (fabs(moving->geared) > 0 || fabs(moving->driving) > 0) {
+        consider(&first, CHANGES_SIDE, first_below(made, on_its_side));
     }
     if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
         consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
         consider(&first, MEETS_KNOT, first_zero(to_knot_above, made, 0));
     }
     if (moving->pressed) {
-        /* A damper only pushes: a toe that rises faster than the buffers follow comes off them. */
-        consider(&first, COMES_OFF_BUFFERS, first_change(made, buffer_push, 1));
+        consider(&first, COMES_OFF_BUFFERS, first_below(made, buffer_push));
     }
     if (moving->mode == MODE_LINE && !made->of->at_target) {
         consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));

@@ -1,15 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * cycle_cvode LEAF [ROUNDS]: one opening and one closing of a leaf on a drive
- * of one ratio, by the library and by SUNDIALS CVODE with root finding
- * (tests/unit/oracle_run.h), in turn, at equal error. Prints JSON: medians in
- * ms, errors, tolerances, and the truth for another peer.
+ * cycle_peers LEAF [ROUNDS]: one opening and one closing of a leaf on a drive
+ * of one ratio, by the library, by SUNDIALS CVODE with root finding
+ * (tests/unit/oracle_run.h) and by GSL's rk8pd with events (cycle_gsl.h), in
+ * turn, at equal error. Prints JSON: medians in ms, errors, tolerances, and the
+ * truth for another peer.
  */
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 
 #include "../unit/oracle_run.h"
+#include "cycle_gsl.h"
 #include "trunnion/trunnion.h"
 
 /* Relative error that both are driven to. */
@@ -26,6 +28,7 @@ typedef struct problem {
     trn_leaf leaf;
     trn_part lump; /* of the same weight, moments and inertia as the leaf */
     trn_leaf lumped;
+    trn_body body;
     trn_run_setting setting;
 } problem;
 
@@ -43,6 +46,7 @@ static void pose(problem *of, const trn_leaf *leaf)
     const double mass = body.weight_N / TRN_STANDARD_GRAVITY;
     const trn_point at = {body.a_Nm / body.weight_N, body.b_Nm / body.weight_N};
     of->leaf = *leaf;
+    of->body = body;
     of->lump = trn_default_part();
     of->lump.weight_N = body.weight_N;
     of->lump.at = at;
@@ -78,6 +82,12 @@ static answer by_cvode(problem *of, trn_direction direction, double tolerance)
     const answer is = {{run.switch_time_s, run.at[AT_ANGLE], run.at[AT_MOTORS], run.at[AT_FRICTION], run.at[AT_GEARS]}};
     oracle_free(&run);
     return is;
+}
+
+static answer by_gsl(problem *of, trn_direction direction, double tolerance)
+{
+    const gsl_answer is = gsl_cycle(&of->leaf, of->body, direction, tolerance);
+    return (answer){{is.switch_s, is.end_rad, is.motors_J, is.friction_J, is.gears_J}};
 }
 
 typedef answer (*solver)(problem *of, trn_direction direction, double tolerance);
@@ -147,24 +157,30 @@ static void print_truth(const char *name, const answer *truth)
            name, truth->values[0], truth->values[1], truth->values[2], truth->values[3], truth->values[4]);
 }
 
+typedef struct contender {
+    const char *name;
+    solver by;
+    double tolerance;
+    double milliseconds[ROUNDS_MAX];
+} contender;
+
 static void compare(problem *of, int rounds)
 {
-    static double ours[ROUNDS_MAX];
-    static double theirs[ROUNDS_MAX];
+    static contender all[] = {{"library", by_library, 0, {0}}, {"cvode", by_cvode, 0, {0}}, {"gsl", by_gsl, 0, {0}}};
+    enum { CONTENDERS = sizeof all / sizeof all[0] };
     const answer truth[2] = {by_cvode(of, TRN_OPENING, 1e-13), by_cvode(of, TRN_CLOSING, 1e-13)};
-    const double our_tolerance = tolerance_for_goal(of, by_library, truth);
-    const double their_tolerance = tolerance_for_goal(of, by_cvode, truth);
-    for (int i = 0; i < rounds; i++) {
-        theirs[i] = time_of(of, by_cvode, their_tolerance);
-        ours[i] = time_of(of, by_library, our_tolerance);
-    }
+    for (int i = 0; i < CONTENDERS; i++)
+        all[i].tolerance = tolerance_for_goal(of, all[i].by, truth);
+    for (int round = 0; round < rounds; round++)
+        for (int i = 0; i < CONTENDERS; i++)
+            all[i].milliseconds[round] = time_of(of, all[i].by, all[i].tolerance);
     printf("{\n");
     print_truth("opening", &truth[TRN_OPENING]);
     print_truth("closing", &truth[TRN_CLOSING]);
-    printf(" \"goal\": %g,\n \"library\": {\"median_ms\": %.6f, \"tolerance\": %.1e, \"error\": %.1e},\n", goal,
-           median(ours, rounds), our_tolerance, error_at(of, by_library, our_tolerance, truth));
-    printf(" \"cvode\": {\"median_ms\": %.6f, \"tolerance\": %.1e, \"error\": %.1e}\n}\n", median(theirs, rounds),
-           their_tolerance, error_at(of, by_cvode, their_tolerance, truth));
+    for (int i = 0; i < CONTENDERS; i++)
+        printf(" \"%s\": {\"median_ms\": %.6f, \"tolerance\": %.1e, \"error\": %.1e},\n", all[i].name,
+               median(all[i].milliseconds, rounds), all[i].tolerance, error_at(of, all[i].by, all[i].tolerance, truth));
+    printf(" \"goal\": %g\n}\n", goal);
 }
 
 static char *read_file(const char *path, size_t *length)
@@ -183,7 +199,7 @@ static char *read_file(const char *path, size_t *length)
 int main(int argc, char **argv)
 {
     if (argc < 2) {
-        fprintf(stderr, "usage: cycle_cvode LEAF [ROUNDS]\n");
+        fprintf(stderr, "usage: cycle_peers LEAF [ROUNDS]\n");
         return 2;
     }
     const int rounds = argc > 2 ? atoi(argv[2]) : 11;
