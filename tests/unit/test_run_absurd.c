@@ -2,13 +2,11 @@
 /*
  * Random leaves, from sane ones to such as nobody builds: every run ends with a
  * status or a stated end, in numbers that are numbers, after a bounded count of
- * steps. The number of leaves may be given.
+ * steps.
  */
-#include <stdio.h>
-#include <stdlib.h>
-
 #include "../../lib/mechanics/stepper.h"
 #include "absurd_machine.h"
+#include "leaf_count.h"
 #include "running.h"
 
 /* A second where a step is dear; a sane leaf takes half of it at most. */
@@ -124,12 +122,11 @@ static void try_run(const random_machine *made, size_t level, uint64_t number, t
     trn_run_free(&run);
 }
 
-static size_t leaves = 500;
-
 static void every_run_ends_in_numbers_and_in_time(void **state)
 {
     (void)state;
     static random_machine made;
+    const uint64_t leaves = leaf_count(500);
     tally of = {.wrong = 0};
     for (uint64_t number = 0; number < leaves; number++) {
         for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
@@ -138,16 +135,14 @@ static void every_run_ends_in_numbers_and_in_time(void **state)
         }
     }
     print_message(
-        "# %zu leaves: %zu arrived, %zu stopped, %zu stalled, %zu seated, %zu left, %zu still moving, %zu refused; "
+        "# %d leaves: %zu arrived, %zu stopped, %zu stalled, %zu seated, %zu left, %zu still moving, %zu refused; "
         "at most %zu steps\n",
         leaves, of.ends[0], of.ends[1], of.ends[2], of.ends[3], of.ends[4], of.ends[5], of.refused, of.most_steps);
     assert_int_equal(of.wrong, 0);
 }
 
-int main(int argc, char **argv)
+int main(void)
 {
-    if (argc == 2)
-        leaves = strtoul(argv[1], NULL, 10);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_run_ends_in_numbers_and_in_time),
     };
