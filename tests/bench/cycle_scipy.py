@@ -4,7 +4,8 @@
     cycle_scipy.py BUILD [LEAF [ROUNDS]]
 
 runs BUILD/bench/cycle_cvode on the leaf and SciPy in turn, at equal error, and prints medians (of CPU time) and
-ratios; or rows() for another script. Written as one would for one leaf: plain floats, a function of rates for each stretch.
+ratios; or rows() for another script. Written as one would for one leaf: plain floats, a function of rates for
+each stretch.
 """
 
 import json
