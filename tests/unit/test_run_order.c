@@ -88,7 +88,7 @@ static void one_step_errs_by_the_sixth_order_and_says_so_by_the_fifth(void **sta
     for (int i = 0; i < 5; i++) {
         const double length = 0.2 / (1 << i);
         const stepper_state start = swing_start(0.7);
-        const stepper_state rates = pendulum_rates(0, &start, NULL);
+        const stepper_state rates = pendulum_rates(0.7, &start, NULL);
         const stepper_step step = stepper_take(pendulum_rates, NULL, 0.7, &start, &rates, length);
         const stepper_state exact = swing_start(0.7 + length);
         errors[i] = size_of_three(&step.end, &exact);
