@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "search.h"
+#include "statics.h"
 #include "support.h"
 #include "trunnion/holding.h"
 #include "trunnion/moments.h"
@@ -75,14 +76,15 @@ typedef struct gust {
     trn_loading loading; /* a copy: its pressure is set anew for each q */
     const limiter *of;
     double side; /* +1 from the heel, -1 from the toe */
-    double angle_rad;
+    const pose *at;
+    trn_wind_action unit; /* of 1 Pa from the heel */
 } gust;
 
 static trn_moments moments_in(const gust *in, double q_Pa)
 {
     trn_loading loading = in->loading;
     loading.pressure_Pa = in->side * q_Pa * in->of->pressure_per_q;
-    return trn_loading_moments(&loading, in->angle_rad);
+    return pose_moments(&loading, in->at, in->unit);
 }
 
 static double demand_in(const gust *in, double q_Pa)
@@ -128,9 +130,11 @@ static double first_limit(const gust *in)
 
 static double drive_limit(const limiter *of, double angle_rad)
 {
+    const pose at = pose_at(&of->loading, angle_rad);
+    const trn_wind_action unit = pose_unit_wind(&of->loading, at.rotation);
     double lowest = HUGE_VAL;
     for (int side = -1; side <= 1; side += 2) {
-        const gust in = {.loading = of->loading, .of = of, .side = side, .angle_rad = angle_rad};
+        const gust in = {.loading = of->loading, .of = of, .side = side, .at = &at, .unit = unit};
         lowest = fmin(lowest, first_limit(&in));
     }
     return lowest;

@@ -215,8 +215,7 @@ static trn_status go(run_state *of, trn_error *error)
     if (of->no_memory) {
         return trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
     }
-    run_conclude(of);
-    return TRN_OK;
+    return run_conclude(of, error);
 }
 
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error)

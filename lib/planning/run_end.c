@@ -84,7 +84,21 @@ static trn_run_work work_of(const run_state *of)
                           .seat_J = flow[SEAT]};
 }
 
-void run_conclude(run_state *of)
+/* True where every number of a run is one; what is to be held may be nothing, and its factor infinite. */
+static bool is_finite(const trn_run *run)
+{
+    const trn_run_work *work = &run->work;
+    const double spent = fabs(work->friction_J) + fabs(work->gears_J) + fabs(work->brakes_J) + fabs(work->wind_J);
+    const double kept = fabs(work->potential_J) + fabs(work->kinetic_J) + fabs(work->seat_J);
+    const double given = fabs(work->motors_J) + fabs(work->driving_J);
+    const double torques = run->peak_motor_Nm + fabs(run->break_away_Nm) + run->rms_motor_Nm + run->peak_pressure_Pa;
+    const trn_seat *seat = &run->seat;
+    return isfinite(spent) && isfinite(kept) && isfinite(given) && isfinite(torques) && !isnan(run->hold_factor) &&
+           isfinite(seat->energy_J) && isfinite(seat->toe_force_N) && isfinite(run->peak_deceleration_rad_s2) &&
+           isfinite(run->end_time_s);
+}
+
+trn_status run_conclude(run_state *of, trn_error *error)
 {
     trn_run *run = &of->run;
     const double powered = of->power_on ? of->time_s : of->power_off_s;
@@ -101,4 +115,9 @@ void run_conclude(run_state *of)
             run_add_row(of, of->time_s, run->end_angle_rad, run->end_speed_rad_s);
         }
     }
+    if (!is_finite(run)) {
+        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                             "the motion cannot be computed: a number leaves what a double holds");
+    }
+    return TRN_OK;
 }

@@ -149,6 +149,6 @@ bool run_next_bend(const run_state *of, double angle_rad, trn_direction directio
 void run_rest(run_state *of);
 
 /* run_end.c: what is said of a run that is over. */
-void run_conclude(run_state *of);
+trn_status run_conclude(run_state *of, trn_error *error);
 
 #endif

@@ -34,7 +34,8 @@ typedef enum happening {
     REACHES_LIMIT,
     REACHES_SPEED,
     MEETS_KNOT,
-    CHANGES_SIDE
+    CHANGES_SIDE,
+    COMES_OFF_BUFFERS
 } happening;
 
 /* A step that was tried, and what is watched on it. */
@@ -199,10 +200,45 @@ static double first_on_other_side(const attempt *made)
     return 2;
 }
 
+/* A damper only pushes: a toe that rises faster than the buffers follow comes off them. */
+static double off_buffers(double share, const void *context)
+{
+    return now_in(context, share).buffer_push_N;
+}
+
+static double first_off_buffers(const attempt *made)
+{
+    const double hair = RUN_HAIR * made->at[0].buffer_N;
+    for (int i = 1; i <= 2 && made->at[0].buffer_push_N > hair; i++) {
+        if (made->at[i].buffer_push_N < 0) {
+            return search_root(off_buffers, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
+        }
+    }
+    return 2;
+}
+
 static double to_limit(double share, const void *context)
 {
     const motion_now now = now_in(context, share);
     return margin(&now);
+}
+
+/* The zero between a share at which the value is over 0, or just leaves 0, and one at which it is below. */
+static double zero_between(search_function watched, const attempt *made, double low, double high)
+{
+    if (watched(low, made) > 0) {
+        return search_root(watched, made, low, high);
+    }
+    /* It starts level, may rise for a moment, and is below by the first look. */
+    double after = high;
+    for (int i = 0; i < 50; i++) {
+        const double nearer = low + (after - low) / 2;
+        if (watched(nearer, made) > 0) {
+            return search_root(watched, made, nearer, after);
+        }
+        after = nearer;
+    }
+    return low;
 }
 
 /* The first share at which a watched value is 0, seen from a few points; 2 where it stays over 0. */
@@ -212,7 +248,7 @@ static double first_zero(search_function watched, const attempt *made, double le
     double before = 0;
     for (int i = 0; i < 4; i++) {
         if (watched(shares[i], made) <= -least) {
-            return watched(before, made) > 0 ? search_root(watched, made, before, shares[i]) : before;
+            return zero_between(watched, made, before, shares[i]);
         }
         before = shares[i];
     }
@@ -274,6 +310,9 @@ static finding look(const attempt *made)
     if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
         consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
         consider(&first, MEETS_KNOT, first_zero(to_knot_above, made, 0));
+    }
+    if (moving->on_buffers) {
+        consider(&first, COMES_OFF_BUFFERS, first_off_buffers(made));
     }
     if (moving->mode == MODE_LINE && !made->of->at_target) {
         consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));
@@ -345,6 +384,7 @@ static void happen(run_state *of, const attempt *made, happening what)
     case CHANGES_SIDE:
         of->side_changed_s = of->time_s;
         break;
+    case COMES_OFF_BUFFERS:
     case MEETS_KNOT:
     case NOTHING:
         break;
