@@ -140,7 +140,7 @@ static void every_run_ends_in_numbers_and_in_time(void **state)
     print_message(
         "# %d leaves: %zu arrived, %zu stopped, %zu stalled, %zu seated, %zu left, %zu still moving, %zu refused; "
         "at most %zu steps\n",
-        leaves, of.ends[0], of.ends[1], of.ends[2], of.ends[3], of.ends[4], of.ends[5], of.refused, of.most_steps);
+        (int)leaves, of.ends[0], of.ends[1], of.ends[2], of.ends[3], of.ends[4], of.ends[5], of.refused, of.most_steps);
     assert_int_equal(of.wrong, 0);
 }
 
