@@ -42,6 +42,7 @@ typedef enum happening {
 typedef struct attempt {
     const run_state *of;
     stepper_state start_rates;
+    stiff_slopes slopes;
     stepper_step step;
     run_span span;
     motion_now at[3]; /* start, middle, end of the span */
@@ -49,11 +50,18 @@ typedef struct attempt {
     double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
+/* Across the line the motors hold their speed as by a stiff spring. */
+static bool is_stiff(const run_state *of)
+{
+    return of->moving.mode == MODE_LINE;
+}
+
 static void try_step(attempt *made, double length_s)
 {
     const run_state *of = made->of;
     const asked by = {&of->moving, &made->at[2]};
-    made->step = stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
+    made->step = is_stiff(of) ? stiff_take(rates, &by, of->time_s, &of->now, &made->start_rates, made->slopes, length_s)
+                              : stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
     made->span = (run_span){
         .start_s = of->time_s,
         .length_s = length_s,
@@ -67,10 +75,11 @@ static void try_step(attempt *made, double length_s)
 static double error_of(const attempt *made)
 {
     const run_state *of = made->of;
+    const double tolerance = is_stiff(of) ? stiff_tolerance(of->setting->tolerance) : of->setting->tolerance;
     double worst = 0;
     for (int i = 0; i < STEPPER_SIZE; i++) {
         const double size = fmax(of->scales[i], fmax(fabs(of->now.at[i]), fabs(made->step.end.at[i])));
-        const double share = fabs(made->step.error.at[i]) / (of->setting->tolerance * size);
+        const double share = fabs(made->step.error.at[i]) / (tolerance * size);
         if (isnan(share)) {
             return share;
         }
@@ -357,6 +366,9 @@ static void commit(run_state *of, const attempt *made, double until_s)
     run_keep_span(of, &made->span, made->at);
     of->time_s = until_s;
     of->now = made->step.end;
+    const double along = travel_sign(of->moving.commanded) * of->now.at[ANGLE];
+    of->furthest = fmax(of->furthest, along);
+    of->ran_back_rad = fmax(of->ran_back_rad, of->furthest - along);
 }
 
 static void happen(run_state *of, const attempt *made, happening what)
@@ -401,7 +413,7 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
         of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
-        const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, -0.2))) : 5;
+        const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, is_stiff(of) ? -0.25 : -0.2))) : 5;
         if (wrong <= 1 || length <= shortest_s) {
             if (!isfinite(made->step.end.at[ANGLE]) || !isfinite(made->step.end.at[SPEED]) || isnan(wrong)) {
                 trn_error_set(error, TRN_OUT_OF_DOMAIN,
@@ -428,6 +440,11 @@ trn_status run_step(run_state *of, trn_error *error)
     } else {
         const asked by = {&of->moving, &made.at[0]};
         made.start_rates = rates(of->time_s, &of->now, &by);
+    }
+    if (is_stiff(of)) {
+        motion_now aside;
+        const asked by = {&of->moving, &aside};
+        made.slopes = stiff_find_slopes(rates, &by, of->time_s, &of->now, &made.start_rates);
     }
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {
