@@ -23,7 +23,7 @@ MANDIR ?= $(PREFIX)/share/man
 
 PKG_CONFIG ?= pkg-config
 LIB_PACKAGES := gsl yaml-0.1 udunits
-CLI_PACKAGES := jansson
+CLI_PACKAGES := jansson libmd
 
 flags_release := -O2 -g
 flags_debug := -O0 -g3
@@ -36,7 +36,7 @@ TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclu
 LIB_CFLAGS := -fPIC -Ilib/mechanics $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
-CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
+CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
 
 LIB_SOURCES := $(sort $(wildcard lib/*/*.c))
@@ -61,6 +61,13 @@ all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/t
 $(BUILD)/obj/lib/%.o: lib/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+# Style and script of the report become bytes of the program.
+$(BUILD)/embedded/%.inc: cli/% Makefile
+	@mkdir -p $(@D)
+	od -An -v -t d1 $< | sed 's/$$/ /; s/\([0-9]\) /\1,/g' > $@
+
+$(BUILD)/obj/cli/report/embedded.o: $(BUILD)/embedded/report/style.css.inc $(BUILD)/embedded/report/script.js.inc
 
 $(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)

@@ -15,5 +15,6 @@ exit_status command_wind(const options *asked);
 exit_status command_cycle(const options *asked);
 exit_status command_measure(const options *asked);
 exit_status command_ballast(const options *asked);
+exit_status command_report(const options *asked);
 
 #endif

@@ -39,6 +39,8 @@ static const command commands[] = {
      command_measure},
     {"ballast", "which blocks to move to bring the leaf into its target",
      "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT, command_ballast},
+    {"report", "one self-contained HTML page of all that the description allows, with its pictures",
+     "trunnion report examples/metric.yaml -o leaf.html", TAKES_CASE | GIVES_PAGE, command_report},
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -91,6 +93,11 @@ static void print_own_options(unsigned takes)
 
 static void print_help(const command *about)
 {
+    static const char forms[] = "  --json          one JSON object, SI units and degrees\n"
+                                "  --csv           CSV with the same names in its header\n";
+    static const char plot[] = "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
+                               "                  alone it stands in place of the table\n";
+    const bool gives_page = (about->takes & GIVES_PAGE) != 0;
     const bool has_record = (about->takes & TAKES_RECORD) != 0;
     (void)printf("usage: trunnion %s LEAF%s [options]\n\n%s\n\n", about->name, has_record ? " RECORD.csv" : "",
                  about->answers);
@@ -111,17 +118,15 @@ static void print_help(const command *about)
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
                  "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"
                  "                  'old deck: -20 kg/m2 on deck', 'blocks: +12 in heel pocket'; as often as needed\n"
-                 "  --json          one JSON object, SI units and degrees\n"
-                 "  --csv           CSV with the same names in its header\n"
+                 "%s"
                  "  -o FILE         write there, whole or not at all\n"
-                 "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
-                 "                  alone it stands in place of the table\n"
+                 "%s"
                  "  --help          this text\n"
                  "  --version       the version\n\n"
                  "Exit status: 0 done, 1 done but a requirement is not met, 2 bad input or usage,\n"
                  "3 the machine failed (file, gnuplot, memory).\n\n"
                  "example: %s\n",
-                 about->example);
+                 gives_page ? "" : forms, gives_page ? "" : plot, about->example);
 }
 
 static exit_status end_of_help(void)

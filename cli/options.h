@@ -18,7 +18,8 @@ enum {
     TAKES_RECORD = 64,
     TAKES_FIT = 128,
     TAKES_PLAN = 256,
-    TAKES_MOTION = 512
+    TAKES_MOTION = 512,
+    GIVES_PAGE = 1024 /* in place of table, JSON, CSV and plot */
 };
 
 /* The most additions of one run, and the most that goes wrong in one. */

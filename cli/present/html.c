@@ -143,9 +143,9 @@ static bool is_void(const char *element)
 /* A line end after these keeps the page readable as text, and shows nowhere. */
 static bool is_block(const char *element)
 {
-    static const char *const list[] = {"head",    "title", "style",  "script", "body", "header", "nav",   "main",
-                                       "section", "p",     "figure", "table",  "tr",   "thead",  "tbody", "div",
-                                       "footer",  "h1",    "h2",     "h3",     "h4",   "li",     "dl",    "svg",
+    static const char *const list[] = {"head",    "title", "style",  "script", "body", "header", "nav",    "main",
+                                       "section", "p",     "figure", "table",  "tr",   "thead",  "tbody",  "div",
+                                       "footer",  "h1",    "h2",     "h3",     "h4",   "li",     "dl",     "svg",
                                        "g",       "path",  "meta",   "ul",     "dd",   "html",   "caption"};
     return is_one_of(element, list, sizeof list / sizeof list[0]);
 }

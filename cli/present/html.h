@@ -17,7 +17,8 @@ typedef struct html {
     FILE *stream;
     const char *open[HTML_DEPTH]; /* the elements that are open, outermost first */
     size_t depth;
-    bool in_tag; /* the innermost one may still get attributes */
+    bool in_tag;     /* the innermost one may still get attributes */
+    unsigned tables; /* for ids that differ */
 } html;
 
 html html_make(FILE *stream);
