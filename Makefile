@@ -33,7 +33,7 @@ flags_cov := -O0 -g --coverage -fprofile-update=atomic
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
 TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
-LIB_CFLAGS := -fPIC -Ilib/mechanics $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
+LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
 CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))

@@ -53,12 +53,12 @@ int put_end(json_t *object, const trn_run *run)
     failed |= json_put(object, "switch_speed_deg_s", run->reached_switch, degrees_of(run->switch_speed_rad_s));
     failed |= json_object_set_new(object, "at_creep", json_boolean(run->at_creep));
     failed |= json_object_set_new(object, "end", json_string(end_name(run->end)));
-    failed |= json_put(object, "rest_s", run->event_count > 0, rest_s(run));
+    failed |= json_put(object, "rest_s", run_rests(run), rest_s(run));
     failed |= json_put(object, "end_time_s", true, run->end_time_s);
     failed |= json_put(object, "end_angle_deg", true, degrees_of(run->end_angle_rad));
     failed |= json_put(object, "end_speed_deg_s", true, degrees_of(run->end_speed_rad_s));
     failed |= json_put(object, "peak_deceleration_deg_s2", true, degrees_of(run->peak_deceleration_rad_s2));
-    failed |= json_put(object, "hold_factor", isfinite(run->hold_factor), run->hold_factor);
+    failed |= json_put(object, "hold_factor", has_factor(run), run->hold_factor);
     failed |= json_object_set_new(object, "safe", json_boolean(trn_run_is_safe(run)));
     failed |= json_object_set_new(object, "seat", seat_json(&run->seat));
     return failed;

@@ -74,9 +74,12 @@ exit_status operation_plot(const void *result, FILE *script)
 {
     const operation *timed = result;
     const size_t count = timed->of->leaf->step_count;
-    (void)fputs("set title ", script);
+    (void)fputs("set label 998 ", script);
     cycle_title(timed->of, "one operation in time", script);
-    (void)fputs(" offset 0,0.8\nset xlabel 'time, s'\nset rmargin 4\nunset key\n", script);
+    (void)fprintf(script,
+                  " at screen 0.5, screen 0.965 center font ',13'\nset xlabel 'time, s (hatched: the leaf moves)'\n"
+                  "set tmargin at screen %.4f\nset rmargin 4\nset bmargin 5\nunset key\n",
+                  fmax(0.94 - 0.03 * (double)cycle_title_lines(timed->of), 0.5));
     if (!timed->there) {
         (void)fputs("set label 1 'no time line: the leaf does not arrive' at graph 0.5, graph 0.5 center\n"
                     "plot [0:1] [0:1] NaN\n",
@@ -87,12 +90,12 @@ exit_status operation_plot(const void *result, FILE *script)
     name_steps(timed, script);
     shade_closed(timed, script);
     label_durations(timed, script);
-    (void)fprintf(
-        script,
-        "set xrange [0:%.8g]\nset yrange [0.4:%zu.6]\nset grid xtics noytics\nset style fill solid 0.85 border\n"
-        "plot $steps using (($4 == 0) ? $1 : NaN):3:1:2:($3-0.32):($3+0.32) with boxxyerror linecolor rgb "
-        "'#1f5fa8', \\\n $steps using (($4 == 1) ? $1 : NaN):3:1:2:($3-0.32):($3+0.32) with boxxyerror fillstyle "
-        "pattern 4 border linecolor rgb '#c2571a'\n",
-        fmax(timed->whole.total_s, 1e-3), count);
+    (void)fprintf(script,
+                  "set xrange [0:%.8g]\nset yrange [0.4:%zu.6]\nset grid xtics noytics\n"
+                  "plot $steps using (($4 == 0) ? $1 : NaN):3:1:2:($3-0.32):($3+0.32) with boxxyerror linecolor rgb "
+                  "'#1f5fa8' fillstyle solid 0.85 border, \\\n "
+                  "$steps using (($4 == 1) ? $1 : NaN):3:1:2:($3-0.32):($3+0.32) with boxxyerror linecolor rgb "
+                  "'#c2571a' fillstyle pattern 4 border\n",
+                  fmax(timed->whole.total_s, 1e-3), count);
     return EXIT_DONE;
 }

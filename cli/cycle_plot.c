@@ -15,16 +15,35 @@
 /* The most events that are told under the panels of a direction. */
 enum { EVENTS_DRAWN = 14 };
 
+/* Between what values the curves of a direction run. */
+typedef struct extent {
+    double least_rad;
+    double most_rad;
+    double least_rad_s;
+    double most_rad_s;
+    double least_effort; /* torque; below 0 where the motors hold the leaf back */
+    double most_effort;
+} extent;
+
 typedef struct panels {
     const cycle *of;
     FILE *script;
     trn_run runs[DIRECTIONS];
     trn_direction direction; /* that is being drawn */
     column_place place;
-    bool holds_back; /* whether the motors hold the leaf back in it */
-    double top;      /* of the panels, share of the page */
-    double height;   /* of each, with its labels */
+    extent drawn;
+    double top;    /* of the panels, share of the page */
+    double height; /* of each, with its labels */
 } panels;
+
+void fit_axis(FILE *script, const char *axis, double least, double most)
+{
+    if (most > least) {
+        (void)fprintf(script, "set %srange [*:*]\n", axis);
+    } else {
+        (void)fprintf(script, "set %srange [%.8g:%.8g]\n", axis, least - 1, most + 1);
+    }
+}
 
 static const trn_run *drawn_run(const panels *of)
 {
@@ -116,7 +135,7 @@ static void mark_events(const panels *of, bool numbers)
         if (groups[i].last > groups[i].first) {
             (void)fprintf(of->script, "–%zu", groups[i].last + 1);
         }
-        (void)fprintf(of->script, "' at first %.8g, graph 1.04 center font ',9'\n", groups[i].time_s);
+        (void)fprintf(of->script, "' at first %.8g, graph 1.08 center font ',9'\n", groups[i].time_s);
     }
 }
 
@@ -128,15 +147,14 @@ static void place_panel(const panels *of, int row, const char *title)
                   "set lmargin at screen %.4f\nset rmargin at screen %.4f\nset tmargin at screen %.4f\n"
                   "set bmargin at screen %.4f\nunset arrow\nunset key\nset tics font ',9'\n"
                   "set label '%s' at screen %.4f, screen %.4f left font ',9'\n",
-                  of->place.left, of->place.right, top - 0.04, top - of->height + 0.042, title, of->place.left,
-                  top - 0.008);
+                  of->place.left, of->place.right, top - 0.046, top - of->height + 0.046, title, of->place.left,
+                  top - 0.016);
 }
 
-/* A picture draws the caution with every panel, the title with the first. */
+/* Labels are drawn with every panel from then on: the title, the caution and the events with one alone. */
 static void clear_labels(const panels *of)
 {
     (void)fputs("unset label\n", of->script);
-    plot_caution(of->script);
 }
 
 static void time_axis(const panels *of)
@@ -152,6 +170,8 @@ static void motion_panel(const panels *of)
     place_panel(of, 0, "angle, degrees (full line, left); speed, °/s (broken line, right)");
     time_axis(of);
     mark_events(of, true);
+    fit_axis(of->script, "y", of->drawn.least_rad, of->drawn.most_rad);
+    fit_axis(of->script, "y2", of->drawn.least_rad_s, of->drawn.most_rad_s);
     (void)fprintf(
         of->script,
         "set label '%s' at screen %.4f, screen %.4f center font ',12'\n"
@@ -168,8 +188,8 @@ static void effort_title(const cycle *runs, char text[RUN_WORDS])
 {
     const quantity what = runs->by_cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
     (void)snprintf(text, RUN_WORDS,
-                   runs->by_cylinders ? "pressure in each cylinder, %s; broken: the pump's"
-                                      : "torque of each motor, %s; broken: the most of its law; dotted: rated",
+                   runs->by_cylinders ? "pressure in each cylinder, %s (broken: the most of the pump)"
+                                      : "motor torque, %s (broken: most of its law, dotted: rated)",
                    runs->shown.of[what].unit);
 }
 
@@ -182,6 +202,7 @@ static void effort_panel(const panels *of)
     place_panel(of, 1, title);
     time_axis(of);
     mark_events(of, false);
+    fit_axis(of->script, "y", of->drawn.least_effort, of->drawn.most_effort);
     (void)fprintf(of->script,
                   "plot 0 linecolor rgb '#404040' linewidth 0.8, \\\n $%s using 1:4 with lines linestyle 1, \\\n "
                   "$%s using 1:5 with lines linestyle 3 dashtype 2",
@@ -189,7 +210,7 @@ static void effort_panel(const panels *of)
     if (!runs->by_cylinders) {
         const double rated = trn_motor_rated_torque(runs->leaf->motors) * runs->shown.of[QUANTITY_TORQUE].factor;
         (void)fprintf(of->script, ", \\\n %.8g with lines linestyle 8 dashtype 3", rated);
-        if (of->holds_back) {
+        if (of->drawn.least_effort < 0) {
             (void)fprintf(of->script,
                           ", \\\n $%s using 1:6 with lines linestyle 3 dashtype 2, \\\n %.8g with lines linestyle 8 "
                           "dashtype 3",
@@ -206,7 +227,7 @@ static void mark_angle(FILE *script, double angle_rad, const char *words)
     (void)fprintf(
         script,
         "set arrow from first %.8g, graph 0 to first %.8g, graph 1 nohead dashtype 4 linewidth 1 linecolor rgb "
-        "'#8a5fb0'\nset label '%s' at first %.8g, graph 1.04 center font ',9'\n",
+        "'#8a5fb0'\nset label '%s' at first %.8g, graph 1.08 center font ',9'\n",
         degrees_of(angle_rad), degrees_of(angle_rad), words, degrees_of(angle_rad));
 }
 
@@ -222,19 +243,15 @@ static void phase_panel(const panels *of)
 {
     const trn_leaf *leaf = of->of->leaf;
     const char *name = direction_words[of->direction];
-    double least = 0;
-    double most = leaf->opens_to_rad;
-    for (size_t i = 0; i < drawn_run(of)->row_count; i++) {
-        least = fmin(least, drawn_run(of)->rows[i].angle_rad);
-        most = fmax(most, drawn_run(of)->rows[i].angle_rad);
-    }
-    place_panel(of, 2, "speed, °/s, over the opening angle; near and full switch are marked");
+    place_panel(of, 2, "speed, °/s, over opening angle (near and full switch marked)");
+    fit_axis(of->script, "y", of->drawn.least_rad_s, of->drawn.most_rad_s);
     mark_switches(of->script, leaf->travel, leaf->opens_to_rad, of->direction);
     (void)fprintf(of->script,
                   "set xrange [%.8g:%.8g]\nset xlabel 'opening angle, degrees' offset 0,0.7 font ',9'\n"
                   "plot 0 linecolor rgb '#404040' linewidth 0.8, \\\n $%s using 2:3 with lines linestyle 2, \\\n "
                   "$events_%s using 2:3 with points pointtype 7 pointsize 0.6 linecolor rgb '#101010'\n",
-                  degrees_of(least), degrees_of(most), name, name);
+                  degrees_of(fmin(of->drawn.least_rad, 0)), degrees_of(fmax(of->drawn.most_rad, leaf->opens_to_rad)),
+                  name, name);
     clear_labels(of);
 }
 
@@ -243,18 +260,19 @@ static void list_events(const panels *of)
 {
     const trn_run *run = drawn_run(of);
     const double pitch = 0.0125;
-    const double top = of->top - 3 * of->height - 0.006;
+    const double top = of->top - 3 * of->height - 0.012;
     for (size_t i = 0; i < events_drawn(run); i++) {
         const trn_run_event *event = &run->events[i];
         char detail[RUN_WORDS];
+        char angle[DISPLAY_TEXT];
         const double y = top - pitch * (double)i;
         const char *more = event_detail(of->of, of->direction, event, detail);
         (void)fprintf(of->script, "set label '%zu' at screen %.4f, screen %.4f right font ',8'\n", i + 1,
                       of->place.left - 0.025, y);
         (void)fprintf(of->script, "set label '%.2f s' at screen %.4f, screen %.4f right font ',8'\n", event->time_s,
                       of->place.left + 0.035, y);
-        (void)fprintf(of->script, "set label '%.2f°' at screen %.4f, screen %.4f right font ',8'\n",
-                      degrees_of(event->angle_rad), of->place.left + 0.09, y);
+        (void)fprintf(of->script, "set label '%s°' at screen %.4f, screen %.4f right font ',8'\n",
+                      display_text(&of->of->shown, QUANTITY_ANGLE, event->angle_rad, angle), of->place.left + 0.09, y);
         (void)fprintf(of->script, "set label '%s%s'.", trn_event_words(event->kind), more[0] != '\0' ? ": " : "");
         plot_short_string(of->script, more, 52);
         (void)fprintf(of->script, " at screen %.4f, screen %.4f left font ',8'\n", of->place.left + 0.1, y);
@@ -265,10 +283,13 @@ static void list_events(const panels *of)
     }
 }
 
+/* The most faults in a title. */
+enum { FAULTS_DRAWN = 4 };
+
 size_t cycle_title_lines(const cycle *of)
 {
-    return 1 + of->asked->addition_count + of->asked->fault_count + of->has_gust +
-           (of->asked->wind_record_file != NULL);
+    const size_t told = of->asked->fault_count <= FAULTS_DRAWN ? of->asked->fault_count : FAULTS_DRAWN + 1;
+    return 1 + of->asked->addition_count + told + of->has_gust + (of->asked->wind_record_file != NULL);
 }
 
 void cycle_title(const cycle *of, const char *what, FILE *script)
@@ -277,9 +298,12 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
     (void)fprintf(script, ".': %s, case '.", what);
     plot_short_string(script, of->load_case->name, 40);
     (void)fputs(".additions", script);
-    for (size_t i = 0; i < of->asked->fault_count; i++) {
+    for (size_t i = 0; i < of->asked->fault_count && i < FAULTS_DRAWN; i++) {
         (void)fputs(".\"\\nfault: \".", script);
         plot_string(script, of->asked->faults[i]);
+    }
+    if (of->asked->fault_count > FAULTS_DRAWN) {
+        (void)fprintf(script, ".\"\\nand %zu faults more\"", of->asked->fault_count - FAULTS_DRAWN);
     }
     if (of->has_gust) {
         (void)fputs(".\"\\ngust: \".", script);
@@ -291,24 +315,32 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
     }
 }
 
-void cycle_page(const cycle *of, const char *what, int count, FILE *script)
+void cycle_page(const cycle *of, const char *what, int count, int height_pt, FILE *script)
 {
-    const double top = fmax(0.92 - 0.026 * (double)cycle_title_lines(of), 0.5);
+    const double top = fmax(1 - (70.0 + 20.0 * (double)cycle_title_lines(of)) / height_pt, 0.5);
     (void)fprintf(script,
                   "set key at graph 1.02, graph 0.97 left top Left reverse samplen 3 width 0\n"
-                  "set multiplot layout %d,1 margins 0.09,0.7,0.105,%.4f spacing 0,0.17 title ",
-                  count, top);
+                  "set multiplot layout %d,1 margins 0.09,0.7,%.4f,%.4f spacing 0,%.4f title ",
+                  count, 80.0 / height_pt, top, 105.0 / height_pt);
     cycle_title(of, what, script);
     (void)fputs(" font ',13'\n", script);
 }
 
-static double least_effort(const trn_run *run)
+/* The ends of the curves of a direction. */
+static void find_extent(panels *of)
 {
-    double least = 0;
+    const trn_run *run = drawn_run(of);
+    extent found = {.least_rad = HUGE_VAL, .most_rad = -HUGE_VAL};
     for (size_t i = 0; i < run->row_count; i++) {
-        least = fmin(least, run->rows[i].motor_Nm);
+        const trn_run_row *row = &run->rows[i];
+        found.least_rad = fmin(found.least_rad, row->angle_rad);
+        found.most_rad = fmax(found.most_rad, row->angle_rad);
+        found.least_rad_s = fmin(found.least_rad_s, row->speed_rad_s);
+        found.most_rad_s = fmax(found.most_rad_s, row->speed_rad_s);
+        found.least_effort = fmin(found.least_effort, row->motor_Nm);
+        found.most_effort = fmax(found.most_effort, fmax(fmax(row->motor_Nm, row->limit_Nm), row->pressure_Pa));
     }
-    return least;
+    of->drawn = found;
 }
 
 static void draw(panels *of)
@@ -329,7 +361,7 @@ static void draw(panels *of)
         of->direction = (trn_direction)k;
         if (of->of->of[k].asked) {
             of->place = column_of(alone, k);
-            of->holds_back = least_effort(drawn_run(of)) < 0;
+            find_extent(of);
             list_events(of);
             motion_panel(of);
             effort_panel(of);

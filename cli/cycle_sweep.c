@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "cycle_json.h"
+#include "cycle_plot.h"
 #include "cycle_words.h"
 #include "deliver.h"
 #include "message.h"
@@ -127,10 +128,10 @@ static void sweep_cells(table *made, const display *shown, const sweep_row *row)
     }
     table_cell(made, display_text(shown, QUANTITY_ANGLE, run->end_angle_rad, text));
     table_cell(made, display_text(shown, QUANTITY_ANGLE, radians_of(sweep_run_on_deg(row)), text));
-    table_cell(made, display_text(shown, QUANTITY_TIME, row->rest_s - row->fault_s, text));
+    table_cell(made, run_rests(run) ? display_text(shown, QUANTITY_TIME, row->rest_s - row->fault_s, text) : "–");
     table_cell(made, display_text(shown, QUANTITY_ACCELERATION, run->peak_deceleration_rad_s2, text));
     table_cell(made, run->seat.seated ? display_text(shown, QUANTITY_TOE_SPEED, run->seat.toe_speed_m_s, text) : "–");
-    table_cell(made, factor_words(run->hold_factor, text));
+    table_cell(made, run_rests(run) ? factor_words(run->hold_factor, text) : "–");
     table_cell(made, short_verdict(run));
 }
 
@@ -217,11 +218,11 @@ static exit_status sweep_csv(const void *result, FILE *stream)
         csv_text(stream, there ? end_name(run->end) : "", false);
         csv_number_if(stream, there, degrees_of(run->end_angle_rad));
         csv_number_if(stream, there, sweep_run_on_deg(row));
-        csv_number_if(stream, there, row->rest_s - row->fault_s);
+        csv_number_if(stream, there && run_rests(run), row->rest_s - row->fault_s);
         csv_number_if(stream, there, degrees_of(run->peak_deceleration_rad_s2));
         csv_number_if(stream, there && run->seat.seated, run->seat.toe_speed_m_s);
         csv_number_if(stream, there && run->seat.seated && run->seat.has_force, run->seat.toe_force_N);
-        csv_number_if(stream, there && isfinite(run->hold_factor), run->hold_factor);
+        csv_number_if(stream, there && has_factor(run), run->hold_factor);
         csv_text(stream, !there ? "" : trn_run_is_safe(run) ? "true" : "false", false);
         csv_end_line(stream);
     }
@@ -238,9 +239,9 @@ static json_t *row_json(const sweep_row *row)
     failed |= json_object_set_new(object, "end", there ? json_string(end_name(run->end)) : json_null());
     failed |= json_put(object, "end_angle_deg", there, degrees_of(run->end_angle_rad));
     failed |= json_put(object, "run_on_deg", there, sweep_run_on_deg(row));
-    failed |= json_put(object, "time_s", there, row->rest_s - row->fault_s);
+    failed |= json_put(object, "time_s", there && run_rests(run), row->rest_s - row->fault_s);
     failed |= json_put(object, "peak_deceleration_deg_s2", there, degrees_of(run->peak_deceleration_rad_s2));
-    failed |= json_put(object, "hold_factor", there && isfinite(run->hold_factor), run->hold_factor);
+    failed |= json_put(object, "hold_factor", there && has_factor(run), run->hold_factor);
     failed |= json_object_set_new(object, "safe", there ? json_boolean(trn_run_is_safe(run)) : json_null());
     failed |= json_object_set_new(object, "seat", there ? seat_json(&run->seat) : json_null());
     return json_unless(failed, object);
@@ -291,7 +292,7 @@ static exit_status sweep_verdict(const sweep *swept, trn_direction direction)
 
 static exit_status tell(const sweep *swept)
 {
-    static const presentation how = {sweep_table, sweep_csv, sweep_json, sweep_plot, {900, 900}};
+    static const presentation how = {sweep_table, sweep_csv, sweep_json, sweep_plot, {900, SWEEP_HEIGHT}};
     exit_status status = deliver(swept->of->asked, &how, swept);
     if (status == EXIT_DONE) {
         const exit_status opening = sweep_verdict(swept, TRN_OPENING);

@@ -65,31 +65,44 @@ static void bad_marks(const sweep *swept, FILE *script)
     }
 }
 
+static void fit_run_on(const sweep *swept, FILE *script)
+{
+    double least = 0;
+    double most = 0;
+    for (size_t i = 0; i < swept->count; i++) {
+        const double run_on = swept->rows[i].happens ? sweep_run_on_deg(&swept->rows[i]) : 0;
+        least = fmin(least, run_on);
+        most = fmax(most, run_on);
+    }
+    fit_axis(script, "y", least, most);
+}
+
 exit_status sweep_plot(const void *result, FILE *script)
 {
     const sweep *swept = result;
     for (size_t k = 0; k < DIRECTIONS; k++) {
         write_rows(swept, (trn_direction)k, script);
     }
-    cycle_page(swept->of, "a fault at every angle", 3, script);
+    cycle_page(swept->of, "a fault at every angle", 3, SWEEP_HEIGHT, script);
     (void)fprintf(script, "set xrange [0:%.8g]\nset xlabel 'angle of the fault, degrees' offset 0,0.5\n",
                   degrees_of(swept->of->leaf->opens_to_rad));
-    (void)fputs("set title 'where the leaf comes to rest'\nset ylabel 'rests at, degrees'\n"
+    (void)fputs("set title 'where the leaf comes to rest, degrees'\n"
                 "plot x with lines linestyle 8 dashtype 3 title 'at the fault itself'",
                 script);
     curves(swept, 2, script);
     bad_marks(swept, script);
-    (void)fputs("\nset title 'how far it runs on in its direction of travel'\nset ylabel 'run on, degrees'\n"
+    (void)fputs("\nunset label\n", script);
+    fit_run_on(swept, script);
+    (void)fputs("set title 'how far it runs on in its direction of travel, degrees'\n"
                 "plot 0 linecolor rgb '#404040' linewidth 0.8 notitle",
                 script);
     curves(swept, 3, script);
     (void)fprintf(script,
-                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times or more)'\nset "
-                  "ylabel 'times'\n"
+                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times and more)'\n"
                   "set yrange [0:%g]\nplot 1 with lines linecolor rgb '#b00020' linewidth 2 dashtype 4 title 'not held "
                   "below'",
                   FACTOR_DRAWN * 1.05);
     curves(swept, 4, script);
-    (void)fprintf(script, ", \\\n NaN notitle\nunset multiplot\n");
+    (void)fputs("\nunset multiplot\n", script);
     return EXIT_DONE;
 }

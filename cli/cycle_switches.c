@@ -6,6 +6,7 @@
 
 #include "angles.h"
 #include "cycle_json.h"
+#include "cycle_plot.h"
 #include "cycle_words.h"
 #include "deliver.h"
 #include "input.h"
@@ -47,8 +48,9 @@ static void print_place(const switches *found, trn_direction direction, FILE *st
     const trn_switch_place *place = &found->places[direction];
     (void)fprintf(stream, "%s: ", direction == TRN_OPENING ? "Opening, near_open" : "Closing, near_closed");
     if (!place->possible) {
-        (void)fprintf(stream, "given at %.2f°; at NO place would the leaf arrive at creep speed.\n",
-                      degrees_of(place->given_rad));
+        (void)fprintf(stream, "given at %.2f°; at NO place would the leaf arrive at creep speed%s.\n",
+                      degrees_of(place->given_rad),
+                      run_by_curve(found->of) ? ": motors across the line do not obey a near switch" : "");
     } else if (place->margin_rad >= 0) {
         (void)fprintf(stream,
                       "given at %.2f°, nearest that still brings the leaf down to creep %.4f°: %.3f° to spare.\n",
@@ -97,7 +99,7 @@ static void switch_cells(const switches *found, table *made, trn_direction direc
     cell_if(made, shown, seat->seated, QUANTITY_TOE_SPEED, seat->toe_speed_m_s);
     cell_if(made, shown, seat->seated, QUANTITY_WORK, seat->energy_J);
     cell_if(made, shown, seat->seated && seat->has_force, QUANTITY_FORCE, seat->toe_force_N);
-    table_cell(made, factor_words(run->hold_factor, text));
+    table_cell(made, run_rests(run) ? factor_words(run->hold_factor, text) : "–");
     table_cell(made, short_verdict(run));
 }
 
@@ -121,7 +123,7 @@ static exit_status switches_table(const void *result, FILE *stream)
         }
     }
     const exit_status status = table_print(&made, stream);
-    (void)fputs("A switch too early costs time at creep; one too late lets the leaf arrive too fast.\n", stream);
+    (void)fputs("\nA switch too early costs time at creep; one too late lets the leaf arrive too fast.\n", stream);
     return status;
 }
 
@@ -143,7 +145,7 @@ static void csv_row(const switches *found, trn_direction direction, int kind, FI
     csv_number_if(stream, run->seat.seated, run->seat.toe_speed_m_s);
     csv_number_if(stream, run->seat.seated, run->seat.energy_J);
     csv_number_if(stream, run->seat.seated && run->seat.has_force, run->seat.toe_force_N);
-    csv_number_if(stream, isfinite(run->hold_factor), run->hold_factor);
+    csv_number_if(stream, has_factor(run), run->hold_factor);
     csv_end_line(stream);
 }
 
@@ -206,8 +208,9 @@ static exit_status switches_verdict(const switches *found)
         const char *name = k == TRN_OPENING ? "near_open" : "near_closed";
         const char *case_name = found->of->load_case->name;
         if (!place->possible) {
-            status = not_met("case '%s', %s: at no place of %s does the leaf arrive at creep speed", case_name,
-                             direction_words[k], name);
+            status = not_met("case '%s', %s: at no place of %s does the leaf arrive at creep speed%s", case_name,
+                             direction_words[k], name,
+                             run_by_curve(found->of) ? ": motors across the line do not obey a near switch" : "");
         } else if (place->margin_rad < 0) {
             status = not_met("case '%s', %s: %s at %.4g degree is too late by %.3g degree: the leaf arrives at %.3g "
                              "degree/s",
@@ -220,7 +223,8 @@ static exit_status switches_verdict(const switches *found)
 
 exit_status cycle_switches(cycle *of)
 {
-    static const presentation how = {switches_table, switches_csv, switches_json, switches_plot, {900, 640}};
+    static const presentation how = {
+        switches_table, switches_csv, switches_json, switches_plot, {900, SWITCHES_HEIGHT}};
     switches found = {.of = of};
     exit_status status = find(&found);
     if (status == EXIT_DONE) {

@@ -12,6 +12,7 @@
 
 /* What is drawn of the travel before the switch: as much as lies behind it, and a little more. */
 #define BEFORE 0.8
+#define BEYOND 0.15
 
 static exit_status write_curve(const switches *found, trn_direction direction, int kind, FILE *script)
 {
@@ -45,18 +46,18 @@ static double full_switch_rad(const trn_leaf *leaf, trn_direction direction)
     return leaf->travel->full_open_rad > 0 ? leaf->travel->full_open_rad : leaf->opens_to_rad;
 }
 
-/* The travel before the switches that are drawn, up to where the leaf ends. */
+/* From before the switches that are drawn to where the leaf ends. */
 static void set_range(const switches *found, trn_direction direction, FILE *script)
 {
-    const double full_deg = degrees_of(full_switch_rad(found->of->leaf, direction));
-    const double early_deg = degrees_of(switch_at_rad(found, direction, SWITCH_EARLY));
-    const double span_deg = fabs(full_deg - early_deg);
-    const double beyond_deg = 0.15 * span_deg;
-    if (direction == TRN_OPENING) {
-        (void)fprintf(script, "set xrange [%.8g:%.8g]\n", early_deg - BEFORE * span_deg, full_deg + beyond_deg);
-    } else {
-        (void)fprintf(script, "set xrange [%.8g:%.8g]\n", early_deg + BEFORE * span_deg, full_deg - beyond_deg);
+    const trn_switch_place *place = &found->places[direction];
+    const double full_rad = full_switch_rad(found->of->leaf, direction);
+    double span_rad = fabs(full_rad - switch_at_rad(found, direction, SWITCH_EARLY));
+    if (place->possible) {
+        span_rad = fmax(span_rad, fabs(full_rad - place->nearest_rad));
     }
+    const double sign = direction == TRN_OPENING ? 1 : -1;
+    (void)fprintf(script, "set xrange [%.8g:%.8g]\n", degrees_of(full_rad - sign * (1 + BEFORE) * span_rad),
+                  degrees_of(full_rad + sign * BEYOND * span_rad));
 }
 
 static void panel(const switches *found, trn_direction direction, FILE *script)
@@ -69,8 +70,6 @@ static void panel(const switches *found, trn_direction direction, FILE *script)
     const trn_switch_place *place = &found->places[direction];
     const char *name = direction_words[direction];
     set_range(found, direction, script);
-    (void)fprintf(script, "unset label\nunset arrow\n");
-    plot_caution(script);
     mark_switches(script, found->of->leaf->travel, found->of->leaf->opens_to_rad, direction);
     if (place->possible) {
         (void)fprintf(script,
@@ -79,13 +78,17 @@ static void panel(const switches *found, trn_direction direction, FILE *script)
                       "'#b00020'\n",
                       degrees_of(place->nearest_rad), degrees_of(place->nearest_rad), degrees_of(place->nearest_rad));
     }
-    (void)fprintf(script, "set title '%s' offset 0,0.6\nplot ", direction == TRN_OPENING ? "opening" : "closing");
+    (void)fprintf(
+        script,
+        "set title '%s: speed, °/s' offset 0,0.6\nplot %.8g with lines linestyle 8 dashtype 3 title 'full speed'",
+        direction == TRN_OPENING ? "opening" : "closing", degrees_of(found->of->leaf->travel->speed_rad_s));
     for (int kind = 0; kind < SWITCH_KINDS; kind++) {
-        (void)fprintf(script, "%s$%s_%s using 1:2 with linespoints %s pointsize 0.9 pointinterval 40 title '%s: %.2f°'",
-                      kind == 0 ? "" : ", \\\n ", name, switch_names[kind], looks[kind], switch_names[kind],
+        (void)fprintf(script,
+                      ", \\\n $%s_%s using 1:2 with linespoints %s pointsize 0.9 pointinterval 40 title '%s: %.2f°'",
+                      name, switch_names[kind], looks[kind], switch_names[kind],
                       degrees_of(switch_at_rad(found, direction, kind)));
     }
-    (void)fputc('\n', script);
+    (void)fputs("\nunset label\nunset arrow\n", script);
 }
 
 exit_status switches_plot(const void *result, FILE *script)
@@ -97,9 +100,8 @@ exit_status switches_plot(const void *result, FILE *script)
             status = write_curve(found, (trn_direction)k, kind, script);
         }
     }
-    cycle_page(found->of, "coming in to the ends", 2, script);
-    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset ylabel 'speed, °/s'\nset yrange [0:*]\n",
-                script);
+    cycle_page(found->of, "coming in to the ends", 2, SWITCHES_HEIGHT, script);
+    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset yrange [0:*]\n", script);
     panel(found, TRN_OPENING, script);
     panel(found, TRN_CLOSING, script);
     (void)fputs("unset multiplot\n", script);

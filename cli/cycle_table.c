@@ -58,8 +58,7 @@ static void print_seat(const cycle *of, const trn_seat *seat, FILE *stream)
 
 static bool is_late(const cycle *of, const cycle_direction *one)
 {
-    const bool line = !of->by_cylinders && of->leaf->motors->control == TRN_CONTROL_LINE;
-    return one->run.reached_switch && !one->run.at_creep && !line;
+    return one->run.reached_switch && !one->run.at_creep && !run_by_curve(of);
 }
 
 static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
@@ -136,7 +135,7 @@ static void effort_rows(table *made, const cycle *of)
     const double rms_shares[DIRECTIONS] = {of->of[TRN_OPENING].run.rms_motor_Nm / rated_Nm,
                                            of->of[TRN_CLOSING].run.rms_motor_Nm / rated_Nm};
     number_row(made, of, "torque of each motor that broke it away", QUANTITY_TORQUE, BOTH(break_away_Nm), NULL);
-    number_row(made, of, "largest torque of each motor", QUANTITY_TORQUE, BOTH(peak_motor_Nm), NULL);
+    number_row(made, of, "largest torque of each motor after that", QUANTITY_TORQUE, BOTH(peak_motor_Nm), NULL);
     number_row(made, of, "  of the rated torque", QUANTITY_SHARE, shares, NULL);
     number_row(made, of, "root mean square torque while on", QUANTITY_TORQUE, BOTH(rms_motor_Nm), NULL);
     number_row(made, of, "  of the rated torque", QUANTITY_SHARE, rms_shares, NULL);
@@ -145,15 +144,16 @@ static void effort_rows(table *made, const cycle *of)
 static exit_status numbers_table(const cycle *of, FILE *stream)
 {
     const bool reached[DIRECTIONS] = {of->of[TRN_OPENING].run.reached_switch, of->of[TRN_CLOSING].run.reached_switch};
-    const double rests[DIRECTIONS] = {rest_s(&of->of[TRN_OPENING].run), rest_s(&of->of[TRN_CLOSING].run)};
+    const bool rests[DIRECTIONS] = {run_rests(&of->of[TRN_OPENING].run), run_rests(&of->of[TRN_CLOSING].run)};
+    const double since[DIRECTIONS] = {rest_s(&of->of[TRN_OPENING].run), rest_s(&of->of[TRN_CLOSING].run)};
     char text[DISPLAY_TEXT];
     table made = table_make(columns_of(of), 1);
     heading_row(&made, of, "in numbers");
     number_row(&made, of, "time to the full switch", QUANTITY_TIME, BOTH(time_s), reached);
     number_row(&made, of, "speed there", QUANTITY_ANGULAR_SPEED, BOTH(switch_speed_rad_s), reached);
-    number_row(&made, of, "time to rest", QUANTITY_TIME, rests, NULL);
-    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, BOTH(end_time_s), NULL);
-    number_row(&made, of, "angle there", QUANTITY_ANGLE, BOTH(end_angle_rad), NULL);
+    number_row(&made, of, "time to rest", QUANTITY_TIME, since, rests);
+    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, BOTH(end_time_s), rests);
+    number_row(&made, of, "angle at the end", QUANTITY_ANGLE, BOTH(end_angle_rad), NULL);
     number_row(&made, of, "hardest deceleration, power off", QUANTITY_ACCELERATION, BOTH(peak_deceleration_rad_s2),
                NULL);
     effort_rows(&made, of);
@@ -161,7 +161,7 @@ static exit_status numbers_table(const cycle *of, FILE *stream)
     table_cell(&made, "brakes hold at the end");
     for (size_t k = 0; k < DIRECTIONS; k++) {
         if (of->of[k].asked) {
-            table_cell(&made, factor_words(of->of[k].run.hold_factor, text));
+            table_cell(&made, rests[k] ? factor_words(of->of[k].run.hold_factor, text) : "–");
         }
     }
     table_cell(&made, "times");

@@ -16,15 +16,20 @@ const char *end_name(trn_run_end end)
     return names[end];
 }
 
-static bool rests(const trn_run *run)
+bool run_rests(const trn_run *run)
 {
     return run->end != TRN_END_LEFT && run->end != TRN_END_MOVING;
+}
+
+bool has_factor(const trn_run *run)
+{
+    return run_rests(run) && isfinite(run->hold_factor);
 }
 
 double rest_s(const trn_run *run)
 {
     double since_s = run->end_time_s;
-    for (size_t i = 0; i < run->event_count && rests(run); i++) {
+    for (size_t i = 0; i < run->event_count && run_rests(run); i++) {
         const trn_event_kind kind = run->events[i].kind;
         if (kind == TRN_EVENT_STOPPED || kind == TRN_EVENT_STALLED || kind == TRN_EVENT_SEATED) {
             since_s = run->events[i].time_s;
@@ -44,7 +49,8 @@ static const char *arrival(const trn_run *run, trn_direction direction)
 
 const char *end_words(const trn_run *run, double since_s, trn_direction direction, char text[RUN_WORDS])
 {
-    const double angle_deg = degrees_of(run->end_angle_rad);
+    const double exact_deg = degrees_of(run->end_angle_rad);
+    const double angle_deg = fabs(exact_deg) < 0.005 ? 0 : exact_deg;
     const char *full = direction == TRN_OPENING ? "full-open" : "full-closed";
     switch (run->end) {
     case TRN_END_ARRIVED:
@@ -82,7 +88,7 @@ const char *end_words(const trn_run *run, double since_s, trn_direction directio
 const char *hold_words(const trn_run *run, char text[RUN_WORDS])
 {
     const bool power_on = run->end == TRN_END_STALLED;
-    if (!rests(run)) {
+    if (!run_rests(run)) {
         (void)snprintf(text, RUN_WORDS, "it does not come to rest");
     } else if (!isfinite(run->hold_factor)) {
         (void)snprintf(text, RUN_WORDS, "nothing needs to be held there");
@@ -103,7 +109,7 @@ const char *short_verdict(const trn_run *run)
         [TRN_END_STALLED] = "stalls",  [TRN_END_SEATED] = "runs back onto its shoes",
         [TRN_END_LEFT] = "RUNS PAST",  [TRN_END_MOVING] = "KEEPS MOVING",
     };
-    return rests(run) && run->hold_factor < 1 ? "rests, NOT HELD" : words[run->end];
+    return run_rests(run) && run->hold_factor < 1 ? "rests, NOT HELD" : words[run->end];
 }
 
 const char *factor_words(double factor, char text[DISPLAY_TEXT])
@@ -130,9 +136,9 @@ static const char *with_number(const cycle *of, const char *before, quantity wha
     return text;
 }
 
-static bool follows_reference(const cycle *of)
+bool run_by_curve(const cycle *of)
 {
-    return of->by_cylinders || of->leaf->motors->control == TRN_CONTROL_REFERENCE;
+    return !of->by_cylinders && of->leaf->motors->control == TRN_CONTROL_LINE;
 }
 
 const char *event_detail(const cycle *of, trn_direction direction, const trn_run_event *event, char text[RUN_WORDS])
@@ -145,15 +151,20 @@ const char *event_detail(const cycle *of, trn_direction direction, const trn_run
     switch (event->kind) {
     case TRN_EVENT_BROKE_AWAY:
         return of->by_cylinders ? ""
-                                : with_number(of, "", QUANTITY_TORQUE, run->break_away_Nm, " from each motor", text);
+               : run->break_away_Nm < 0
+                   ? with_number(of, "pushed off; each motor holds back with ", QUANTITY_TORQUE, -run->break_away_Nm,
+                                 "", text)
+                   : with_number(of, "", QUANTITY_TORQUE, run->break_away_Nm, " from each motor", text);
     case TRN_EVENT_DRIVE_AT_LIMIT:
         return "the load asks more than the drive gives: the leaf lags";
     case TRN_EVENT_CAUGHT_UP:
         return "the leaf follows its reference again";
     case TRN_EVENT_NEAR_SWITCH:
-        return follows_reference(of) ? "slows down from here to creep" : "the motors run on by their own curve";
+        return run_by_curve(of) ? "the motors run on by their own curve" : "slows down from here to creep";
     case TRN_EVENT_POWER_OFF:
-        return of->leaf->brake_count > 0 ? "the brakes trip" : "there are no brakes";
+        return of->leaf->brake_count > 0 ? "the brakes trip"
+               : of->by_cylinders        ? "the valves shut"
+                                         : "there are no brakes";
     case TRN_EVENT_STALLED:
         return "all that the drive gives does not move it";
     case TRN_EVENT_RAN_BACK:

@@ -13,6 +13,15 @@ void print_upsets(const cycle *of, FILE *stream);
 /* The name of an end: arrived, stopped, stalled, seated, left, moving. */
 const char *end_name(trn_run_end end);
 
+/* Whether the motors run across the line, by their own curve, and no reference tells them their speed. */
+bool run_by_curve(const cycle *of);
+
+/* Whether a run ended at rest, held or not. */
+bool run_rests(const trn_run *run);
+
+/* Whether brakes have something to hold at the end of a run, so that there is a factor. */
+bool has_factor(const trn_run *run);
+
 /* When a run came to rest for good, brakes set or not; its end where it did not. */
 double rest_s(const trn_run *run);
 

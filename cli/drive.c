@@ -205,6 +205,15 @@ static void print_duty(const drive_result *of, FILE *stream)
         display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms), shown->of[QUANTITY_TORQUE].unit, duty->period_s,
         duty->moving_s, display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated), shown->of[QUANTITY_TORQUE].unit,
         display_text(shown, QUANTITY_SHARE, duty->use, use), duty->met ? "met" : "NOT met");
+    const double quiet_hours = of->leaf->duty->hours_without_openings;
+    if (quiet_hours > 0) {
+        (void)fprintf(
+            stream,
+            "With %.4g hours of each day without openings: %.4g openings a day, rms torque over the whole day "
+            "%s %s (for information: the duty is judged by the hours with openings)\n",
+            quiet_hours, duty->openings_per_day, display_text(shown, QUANTITY_TORQUE, duty->day_rms_Nm, rms),
+            shown->of[QUANTITY_TORQUE].unit);
+    }
 }
 
 static exit_status drive_table(const void *result, FILE *stream)
@@ -329,8 +338,9 @@ static json_t *duty_json(const drive_result *of)
 {
     const trn_duty_rating *duty = &of->duty;
     return of->has_duty
-               ? json_pack("{s:f, s:f, s:f, s:b, s:f, s:f}", "rms_Nm", duty->rms_Nm, "rated_Nm", duty->rated_Nm, "use",
-                           duty->use, "met", duty->met, "period_s", duty->period_s, "moving_s", duty->moving_s)
+               ? json_pack("{s:f, s:f, s:f, s:b, s:f, s:f, s:f, s:f}", "rms_Nm", duty->rms_Nm, "rated_Nm",
+                           duty->rated_Nm, "use", duty->use, "met", duty->met, "period_s", duty->period_s, "moving_s",
+                           duty->moving_s, "day_rms_Nm", duty->day_rms_Nm, "openings_per_day", duty->openings_per_day)
                : json_null();
 }
 

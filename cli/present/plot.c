@@ -135,13 +135,6 @@ void plot_string(FILE *script, const char *text)
     plot_short_string(script, text, 58);
 }
 
-void plot_caution(FILE *script)
-{
-    (void)fputs("set label 999 '" CAUTION_PLOT
-                "' at screen 0.995, screen 0.012 right font ',7' textcolor rgb '#606060'\n",
-                script);
-}
-
 void plot_common_settings(FILE *script)
 {
     (void)fputs("set encoding utf8\n"
@@ -149,6 +142,8 @@ void plot_common_settings(FILE *script)
                 "set grid linewidth 0.5 linecolor rgb '#d0d0d0'\n"
                 "set tics nomirror out\n"
                 "set key outside right center Left reverse maxcols 1 samplen 3 spacing 1.15 width 1\n"
+                "set label 999 '" CAUTION_PLOT
+                "' at screen 0.995, screen 0.012 right font ',7' textcolor rgb '#606060'\n"
                 "set style line 1 linecolor rgb '#101010' linewidth 2.6\n"
                 "set style line 2 linecolor rgb '#1f5fa8' linewidth 1.8\n"
                 "set style line 3 linecolor rgb '#c2571a' linewidth 1.8\n"
@@ -158,5 +153,4 @@ void plot_common_settings(FILE *script)
                 "set style line 7 linecolor rgb '#4f9fb8' linewidth 1.8\n"
                 "set style line 8 linecolor rgb '#777777' linewidth 1.8\n",
                 script);
-    plot_caution(script);
 }

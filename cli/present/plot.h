@@ -31,9 +31,6 @@ void plot_short_string(FILE *script, const char *text, size_t most);
 /* The same as the label of a tic, in which gnuplot reads per cent signs as formats. */
 void plot_tic_string(FILE *script, const char *text, size_t most);
 
-/* The caution at the foot of a page, where its labels were cleared. */
-void plot_caution(FILE *script);
-
 /* The settings that all our plots share: fonts, grid, border, line styles 1 to 8. */
 void plot_common_settings(FILE *script);
 

@@ -52,11 +52,16 @@ typedef struct trn_duty_rating {
     bool met;           /**< use is at most 1 */
     double period_s;    /**< 3600 s over openings per hour */
     double moving_s;    /**< of it, spent opening and closing */
+    double day_rms_Nm;  /**< over a whole day, its hours without openings included; no verdict rests on it */
+    double openings_per_day;
 } trn_duty_rating;
 
 /**
  * Root mean square torque of one opening and one closing by the speed
- * reference, inertia of leaf and rotors included, over the period.
+ * reference over the period: inertia of leaf and rotors included, and what a
+ * strut's or a link's changing ratio asks at speed. The verdict is that of the
+ * hours with openings: a motor that is too hot by then is not helped by the
+ * rest of the day, and the day's rms torque would flatter it.
  * Fails with TRN_MISSING_SECTION where drive, motors, travel or duty lack,
  * with TRN_OUT_OF_DOMAIN where the period is too short for the motion or the
  * duty names a case that there is not, and as trn_loading_prepare does.

@@ -56,7 +56,7 @@ double trn_wind_pressure_at(const trn_wind *wind, const trn_gust *gust, const tr
 {
     trn_wind now = wind_before_gust(wind, record, time_s);
     const double share = gust != NULL ? share_of_rise(gust, time_s) : 0;
-    if (!(share > 0)) {
+    if (gust == NULL || !(share > 0)) {
         return trn_wind_pressure(&now);
     }
     if (!gust->by_speed) {

@@ -201,6 +201,7 @@ static void set_flows(const motion *of, const gearing *gears, const surroundings
     const double sign = travel_sign(moving.direction);
     const double torque = sign * travel_sign(of->commanded) * now->motor_Nm;
     const double net = torque - rotor_torque(gears, moving);
+    now->net_Nm = net;
     const double each = of->running > 0 ? now->motor_Nm / of->running : 0;
     now->flows[MOTORS] = torque * gears->ratio * speed;
     now->flows[DRIVING] = fmax(now->flows[MOTORS], 0);

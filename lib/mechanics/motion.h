@@ -52,6 +52,7 @@ enum { MOTORS, DRIVING, FRICTION, GEARS, BRAKES, WIND, SEAT, SQUARES, FLOWS };
 typedef struct motion_now {
     double acceleration_rad_s2; /* positive opens */
     double motor_Nm;            /* of all motors, at their shafts, in the commanded direction; cylinders: at the leaf */
+    double net_Nm;              /* of it, what goes through the gears, in the direction of motion */
     double drive_limit_Nm;      /* the most in the commanded direction, and */
     double hold_limit_Nm;       /* against it; both 0 or more */
     double pressure_Pa;         /* cylinders, as motor_Nm asks */

@@ -4,10 +4,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "motion.h"
 #include "quadrature.h"
 #include "search.h"
 #include "support.h"
 #include "trunnion/moments.h"
+
+#define HOURS_OF_DAY 24.0
 
 static trn_status check_sections(const trn_leaf *leaf, trn_error *error)
 {
@@ -98,7 +101,7 @@ int trn_motors_left(const trn_motors *motors)
 
 /* One phase of a travel under a loading: what the torque is integrated over. */
 typedef struct passage {
-    trn_loading *loading;
+    const trn_loading *loading;
     const trn_phase *phase;
     trn_direction direction;
 } passage;
@@ -135,6 +138,20 @@ static double next_level(const passage *of, double now_s)
     return next;
 }
 
+/* Of each running motor, what follows from speed included. */
+static double torque_at(const passage *of, double t)
+{
+    const double speed = of->phase->speed_rad_s + of->phase->acceleration_rad_s2 * t;
+    const motion following = {.loading = *of->loading,
+                              .load_case = *of->loading->load_case,
+                              .commanded = of->direction,
+                              .sense = of->direction,
+                              .mode = MODE_FOLLOW,
+                              .running = of->loading->leaf->motors->running,
+                              .reference = {.slope = of->phase->acceleration_rad_s2}};
+    return motion_at(&following, 0, angle_at(of, t), travel_sign(of->direction) * speed).motor_Nm / following.running;
+}
+
 /* The integral of torque squared from one time to another. Torque bends where
    the leaf begins to overhaul: many short panels keep what that costs small. */
 static double squared_torque(const passage *of, double from_s, double to_s)
@@ -146,20 +163,18 @@ static double squared_torque(const passage *of, double from_s, double to_s)
         for (int i = 0; i < 2 * GAUSS_POINTS; i++) {
             const gauss_point point = gauss[i / 2];
             const double t = from_s + half * (2 * panel + 1 + (i % 2 == 0 ? point.node : -point.node));
-            const trn_moments at = trn_loading_moments(of->loading, angle_at(of, t));
-            const double torque = of->direction == TRN_OPENING ? at.motor_opening_Nm : at.motor_closing_Nm;
+            const double torque = torque_at(of, t);
             sum += half * point.weight * torque * torque;
         }
     }
     return sum;
 }
 
-static double phase_squares(trn_loading *loading, const trn_phase *phase, trn_direction direction)
+static double phase_squares(const trn_loading *loading, const trn_phase *phase, trn_direction direction)
 {
     const passage of = {.loading = loading, .phase = phase, .direction = direction};
     double sum = 0;
     double now = 0;
-    loading->acceleration_rad_s2 = phase->acceleration_rad_s2;
     while (now < phase->duration_s) {
         const double next = next_level(&of, now);
         sum += squared_torque(&of, now, next);
@@ -226,6 +241,9 @@ trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_erro
     result.rms_Nm = sqrt(squares / result.period_s);
     result.use = result.rms_Nm / result.rated_Nm;
     result.met = result.use <= 1;
+    const double busy_hours = HOURS_OF_DAY - leaf->duty->hours_without_openings;
+    result.day_rms_Nm = result.rms_Nm * sqrt(busy_hours / HOURS_OF_DAY);
+    result.openings_per_day = leaf->duty->openings_per_hour * busy_hours;
     *rating = result;
     return TRN_OK;
 }

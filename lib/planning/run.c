@@ -4,8 +4,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "../mechanics/support.h"
 #include "run_parts.h"
-#include "support.h"
 
 const char *trn_event_words(trn_event_kind kind)
 {
@@ -60,21 +60,24 @@ static double highest_angle(const trn_leaf *leaf)
     return highest;
 }
 
-/* Sizes beside which an error is small: the travel, its speed, the work and the torque that the drive is made for. */
+/* Sizes beside which an error is small: the travel, its speed, and what the start asks of the drive. */
 static void set_scales(run_state *of)
 {
     const trn_leaf *leaf = of->leaf;
     const bool cylinders = leaf->drive->kind == TRN_DRIVE_CYLINDER;
     const motion_now now = motion_at(&of->moving, 0, of->now.at[ANGLE], 0);
-    const double torque = fmax(now.drive_limit_Nm, fabs(now.motor_Nm));
+    const double torque = fmax(1e-3 * now.drive_limit_Nm, fabs(now.motor_Nm));
     const double turns = cylinders ? 1 : trn_drive_at(leaf->drive, trn_rotation_by(of->now.at[ANGLE])).ratio;
     const double each = torque / (cylinders ? 1 : leaf->motors->running);
+    const trn_body body = of->moving.loading.body;
+    /* A drive that gives nothing leaves the leaf to its weight. */
+    const double moment = fmax(fmax(torque * turns, hypot(body.a_Nm, body.b_Nm)), 1e-200);
     of->scales[ANGLE] = leaf->opens_to_rad;
     of->scales[SPEED] = leaf->travel->speed_rad_s;
     for (int i = 0; i < FLOWS; i++) {
-        of->scales[FLOW + i] = torque * turns * leaf->opens_to_rad;
+        of->scales[FLOW + i] = moment * leaf->opens_to_rad;
     }
-    of->scales[FLOW + SQUARES] = each * each * leaf->opens_to_rad / leaf->travel->speed_rad_s;
+    of->scales[FLOW + SQUARES] = fmax(each * each, 1e-200) * leaf->opens_to_rad / leaf->travel->speed_rad_s;
 }
 
 /* The brake that gives most at the leaf. */
@@ -131,24 +134,24 @@ static trn_status prepare(run_state *of, trn_error *error)
     if (status != TRN_OK) {
         return status;
     }
+    of->highest_rad = highest_angle(leaf);
+    of->lowest_rad = -5 * DEGREE;
     of->set = calloc(leaf->brake_count + 1, sizeof *of->set);
     of->happened = calloc(setting->upset_count + 1, sizeof *of->happened);
-    if (of->set == NULL || of->happened == NULL) {
+    if (of->set == NULL || of->happened == NULL || !run_find_bends(of)) {
         return trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
     }
     of->power_on = true;
     of->resting = true;
     of->now.at[ANGLE] = setting->direction == TRN_OPENING ? 0 : leaf->opens_to_rad;
-    of->highest_rad = highest_angle(leaf);
-    of->lowest_rad = -5 * DEGREE;
     set_motion(of);
     set_scales(of);
     set_upsets(of);
     return TRN_OK;
 }
 
-/* More steps than any motion of a real leaf takes. */
-enum { STEPS_MAX = 200000 };
+/* More steps than any motion of a real leaf takes, and more events at one moment than can follow from each other. */
+enum { STEPS_MAX = 20000, STEPS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -162,10 +165,24 @@ static bool pass_mark_here(run_state *of)
     return true;
 }
 
+/* True where a run gets nowhere: its numbers are too far apart for a double. */
+static bool is_stuck(run_state *of)
+{
+    of->events_at_once = of->time_s > of->checked_s ? 0 : of->events_at_once + 1;
+    of->checked_s = of->time_s;
+    return of->events_at_once > EVENTS_AT_ONCE + (int)fmin(1e6, (double)of->setting->upset_count);
+}
+
 static trn_status go(run_state *of, trn_error *error)
 {
+    const trn_wind_record *record = of->setting->wind_record;
+    const size_t most = STEPS_MAX + (record != NULL ? STEPS_PER_KNOT * record->count : 0);
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
-    for (of->steps = 0; !of->ended && !of->no_memory && of->steps < STEPS_MAX; of->steps++) {
+    for (size_t step = 0; !of->ended && !of->no_memory && step < most; step++) {
+        if (is_stuck(of)) {
+            of->resting = false;
+            break;
+        }
         if (pass_mark_here(of)) {
             continue;
         }
@@ -195,6 +212,7 @@ trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, tr
     }
     free(of.set);
     free(of.happened);
+    free(of.bends_rad);
     if (status == TRN_OK) {
         *run = of.run;
     } else {

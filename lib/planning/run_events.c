@@ -48,10 +48,10 @@ static int short_side(const run_state *of)
     following.mode = MODE_FOLLOW;
     following.sense = following.commanded;
     const motion_now now = motion_at(&following, of->time_s, of->now.at[ANGLE], of->now.at[SPEED]);
-    if (now.motor_Nm > now.drive_limit_Nm) {
+    if (now.motor_Nm > now.drive_limit_Nm * (1 + RUN_HAIR)) {
         return 1;
     }
-    return now.motor_Nm < -now.hold_limit_Nm ? -1 : 0;
+    return now.motor_Nm < -now.hold_limit_Nm * (1 + RUN_HAIR) ? -1 : 0;
 }
 
 void run_choose_mode(run_state *of)
@@ -61,7 +61,7 @@ void run_choose_mode(run_state *of)
         return;
     }
     const double gap = straight_at(moving->reference, of->time_s) - forward(of) * of->now.at[SPEED];
-    const double hair = 1e-12 * of->leaf->travel->speed_rad_s;
+    const double hair = 2 * RUN_HAIR * of->leaf->travel->speed_rad_s;
     int side = gap > hair ? 1 : -1;
     if (fabs(gap) <= hair) {
         side = short_side(of);
@@ -102,10 +102,10 @@ void run_catch_up(run_state *of)
         run_come_to_rest(of);
         return;
     }
+    run_note(of, TRN_EVENT_CAUGHT_UP, 0);
     of->moving.mode = MODE_FOLLOW;
     run_choose_mode(of);
     if (of->moving.mode == MODE_FOLLOW) {
-        run_note(of, TRN_EVENT_CAUGHT_UP, 0);
         run_arrive_at_target(of);
     }
 }
@@ -126,6 +126,22 @@ static double torque_at_rest(const run_state *of)
     return motion_at(&still, of->time_s, of->now.at[ANGLE], 0).motor_Nm;
 }
 
+/* What moves a leaf must exceed what holds it by more than rounding, so that a leaf that came to rest stays. */
+static const double grip_hair = 1e-9;
+
+static bool goes(const run_state *of, double angle_rad, trn_direction there, double given_Nm)
+{
+    const motion *moving = &of->moving;
+    if (of->power_on) {
+        const double needed = motion_torque_to_move(moving, of->time_s, angle_rad, there);
+        return given_Nm - needed > grip_hair * (fabs(given_Nm) + fabs(needed));
+    }
+    const double opening = motion_grip(moving, of->time_s, angle_rad, TRN_OPENING);
+    const double closing = motion_grip(moving, of->time_s, angle_rad, TRN_CLOSING);
+    const double grip = there == TRN_OPENING ? opening : closing;
+    return grip < -grip_hair * (opening + closing);
+}
+
 bool run_begins_to_move(run_state *of, trn_direction *direction)
 {
     const trn_direction ahead = of->moving.commanded;
@@ -139,10 +155,7 @@ bool run_begins_to_move(run_state *of, trn_direction *direction)
         if (there == TRN_CLOSING && !may_close(of)) {
             continue;
         }
-        const double given = i == 0 ? torque_at_rest(of) : -torque_at_rest(of);
-        const bool goes = of->power_on ? motion_torque_to_move(&of->moving, of->time_s, angle, there) < given
-                                       : motion_grip(&of->moving, of->time_s, angle, there) < 0;
-        if (goes) {
+        if (goes(of, angle, there, i == 0 ? torque_at_rest(of) : -torque_at_rest(of))) {
             *direction = there;
             return true;
         }
@@ -154,14 +167,25 @@ static void keep_break_away(run_state *of, trn_direction direction)
 {
     const bool motors = of->leaf->drive->kind != TRN_DRIVE_CYLINDER && of->moving.running > 0;
     if (of->power_on && motors && direction == of->moving.commanded) {
-        const double torque = motion_torque_to_move(&of->moving, of->time_s, of->now.at[ANGLE], direction);
+        const double needed = motion_torque_to_move(&of->moving, of->time_s, of->now.at[ANGLE], direction);
+        const double torque = of->moving.mode == MODE_LINE ? torque_at_rest(of) : needed;
         of->run.break_away_Nm = torque / of->moving.running;
     }
 }
 
+/* A leaf that swings to and fro so often is given up. */
+enum { REVERSALS_MAX = 100 };
+
 void run_start_moving(run_state *of, trn_direction direction)
 {
+    of->reversals += direction == of->moving.commanded ? 0 : 1;
+    if (of->reversals > REVERSALS_MAX) {
+        of->resting = false;
+        of->ended = true;
+        return;
+    }
     keep_break_away(of, direction);
+    run_reach_target(of);
     of->resting = false;
     of->announced = false;
     of->moving.sense = direction;
@@ -183,8 +207,7 @@ void run_come_to_rest(run_state *of)
         power_off(of);
     }
     if (of->run.seat.seated || !run_begins_to_move(of, &direction)) {
-        run_note(of, of->power_on ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
-        of->announced = true;
+        run_note_rest(of);
     }
 }
 
@@ -218,7 +241,7 @@ static void strike(run_state *of, size_t which)
         power_off(of);
         break;
     case TRN_UPSET_PEDAL_RELEASED:
-        if (of->moving.mode == MODE_LINE) {
+        if (of->moving.mode == MODE_LINE || of->resting) {
             power_off(of);
         } else if (of->power_on) {
             of->pedal_up = true;
@@ -296,6 +319,7 @@ void run_pass_mark(run_state *of, mark passed)
         run_note(of, TRN_EVENT_LEFT_TRAVEL, 0);
         of->ended = true;
         break;
+    case MARK_BEND:
     case MARK_NONE:
         break;
     }
@@ -340,6 +364,10 @@ mark run_next_mark(const run_state *of)
     const double angle = of->now.at[ANGLE];
     if (of->moving.sense == of->moving.commanded) {
         offer_switches(of, &nearest, &distance);
+    }
+    double bend;
+    if (run_next_bend(of, angle, of->moving.sense, &bend)) {
+        offer(&nearest, &distance, fabs(bend - angle), (mark){MARK_BEND, bend, 0});
     }
     if (of->moving.sense == TRN_OPENING) {
         offer(&nearest, &distance, of->highest_rad - angle, (mark){MARK_BOUND, of->highest_rad, 0});

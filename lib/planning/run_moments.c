@@ -75,10 +75,8 @@ static const double patience_s = 600;
 double run_next_moment(const run_state *of)
 {
     double next = HUGE_VAL;
-    if (of->power_on) {
-        next = later(of, of->target_s, next);
-    } else if (!of->resting) {
-        next = later(of, of->power_off_s + patience_s, next);
+    if (!of->resting) {
+        next = later(of, of->power_on ? of->target_s : of->power_off_s + patience_s, next);
     }
     for (size_t i = 0; i < of->leaf->brake_count && of->tripped; i++) {
         next = later(of, begins_to_set(of, &of->leaf->brakes[i]), next);
@@ -94,8 +92,11 @@ double run_next_moment(const run_state *of)
     return of->moving.record != NULL ? fmin(next, next_knot(of, of->moving.record)) : next;
 }
 
-static void reach_target(run_state *of)
+void run_reach_target(run_state *of)
 {
+    if (!of->power_on || of->time_s < of->target_s) {
+        return;
+    }
     of->moving.reference = (straight){.start_s = of->time_s, .value = of->target_rad_s};
     of->target_s = HUGE_VAL;
     if (of->resting || of->moving.mode != MODE_FOLLOW) {
@@ -112,9 +113,7 @@ static void reach_target(run_state *of)
 
 void run_pass_moment(run_state *of)
 {
-    if (of->power_on && of->time_s >= of->target_s) {
-        reach_target(of);
-    }
+    run_reach_target(of);
     note_brakes_set(of);
     refresh_brakes(of);
     if (!of->power_on && !of->resting && of->time_s >= of->power_off_s + patience_s) {

@@ -10,13 +10,16 @@
 #ifndef RUN_PARTS_H
 #define RUN_PARTS_H
 
-#include "motion.h"
-#include "stepper.h"
+#include "../mechanics/motion.h"
+#include "../mechanics/stepper.h"
 #include "trunnion/run.h"
 
 /* Where the state keeps what. */
 enum { ANGLE, SPEED, FLOW };
 _Static_assert(FLOW + FLOWS == STEPPER_SIZE, "the state holds angle, speed and the flows");
+
+/* Below this share of its size a difference is rounding. */
+#define RUN_HAIR 1e-12
 
 /* An angle at which something happens. */
 typedef enum mark_kind {
@@ -26,6 +29,7 @@ typedef enum mark_kind {
     MARK_FULL_SWITCH,
     MARK_BUFFERS,
     MARK_SHOES,
+    MARK_BEND, /* of the wind's law: a step across it has no order */
     MARK_BOUND
 } mark_kind;
 
@@ -63,9 +67,13 @@ typedef struct run_state {
     bool switch_passed;
     bool buffers_met;
     bool ended;
+    double *bends_rad; /* where the wind's law bends, ascending */
+    size_t bend_count;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
-    size_t steps;
+    int reversals;
+    int events_at_once;
+    double checked_s;
     trn_run run;
     size_t row_room;
     size_t event_room;
@@ -75,6 +83,7 @@ typedef struct run_state {
 
 /* run_record.c: what is kept of a run. */
 void run_note(run_state *of, trn_event_kind kind, size_t which);
+void run_note_rest(run_state *of);
 void run_add_row(run_state *of, double time_s, double angle_rad, double speed_rad_s);
 
 /* A step between two states, and the polynomial between them. */
@@ -119,8 +128,17 @@ void run_arrive_at_target(run_state *of);
 double run_next_moment(const run_state *of);
 void run_pass_moment(run_state *of);
 
+/* Level the reference where its ramp is over. */
+void run_reach_target(run_state *of);
+
 /* Brakes of a group that set. */
 int run_brakes_in(const run_state *of, size_t group);
+
+/* run_bends.c: the angles at which the wind on a surface bends; false where memory ran out. */
+bool run_find_bends(run_state *of);
+
+/* The next of them from an angle on; false where there is none. */
+bool run_next_bend(const run_state *of, double angle_rad, trn_direction direction, double *bend_rad);
 
 /* run_rest.c: wait at rest until the leaf moves or the next moment comes, or end there. */
 void run_rest(run_state *of);

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "../mechanics/search.h"
 #include "run_parts.h"
-#include "search.h"
 
 /* Room for one more item of size bytes; false, and the run remembers it, where memory ran out. */
 static bool make_room(run_state *of, void **items, size_t count, size_t *room, size_t size)
@@ -177,13 +177,29 @@ void run_keep_span(run_state *of, const run_span *span, const motion_now now[3])
     }
 }
 
+/* Of each motor, while the leaf rests with its power on. */
+static double stalled_torque(const run_state *of)
+{
+    return per_motor(of, at_rest(of, of->time_s, of->now.at[ANGLE]).motor_Nm);
+}
+
+void run_note_rest(run_state *of)
+{
+    of->announced = true;
+    run_note(of, of->power_on ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
+    if (of->power_on) {
+        of->run.peak_motor_Nm = fmax(of->run.peak_motor_Nm, fabs(stalled_torque(of)));
+        of->run.peak_pressure_Pa =
+            fmax(of->run.peak_pressure_Pa, at_rest(of, of->time_s, of->now.at[ANGLE]).pressure_Pa);
+    }
+}
+
 void run_keep_rest(run_state *of, double until_s)
 {
     keep_rows(of, NULL, until_s);
     if (of->power_on) {
-        const double torque = per_motor(of, at_rest(of, of->time_s, of->now.at[ANGLE]).motor_Nm);
+        const double torque = stalled_torque(of);
         of->now.at[FLOW + SQUARES] += torque * torque * (until_s - of->time_s);
         of->run.lag_s += until_s - of->time_s;
-        of->run.peak_motor_Nm = fmax(of->run.peak_motor_Nm, fabs(torque));
     }
 }

@@ -55,8 +55,7 @@ void run_rest(run_state *of)
         return;
     }
     if (!of->announced) {
-        of->announced = true;
-        run_note(of, of->power_on ? TRN_EVENT_STALLED : TRN_EVENT_STOPPED, 0);
+        run_note_rest(of);
     }
     const double moment = run_next_moment(of);
     if (!(moment < HUGE_VAL)) {

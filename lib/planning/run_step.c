@@ -2,8 +2,8 @@
 /* A step of motion: as long as its error allows, to the next moment, or to what happens first. */
 #include <math.h>
 
+#include "../mechanics/search.h"
 #include "run_parts.h"
-#include "search.h"
 
 /* What the stepper asks, and the last answer. */
 typedef struct asked {
@@ -26,7 +26,16 @@ static stepper_state rates(double time_s, const stepper_state *state, const void
 }
 
 /* What can end a step. */
-typedef enum happening { NOTHING, PASSES_MARK, COMES_TO_REST, CATCHES_UP, REACHES_LIMIT } happening;
+typedef enum happening {
+    NOTHING,
+    PASSES_MARK,
+    COMES_TO_REST,
+    CATCHES_UP,
+    REACHES_LIMIT,
+    REACHES_SPEED,
+    MEETS_KNOT,
+    CHANGES_SIDE
+} happening;
 
 /* A step that was tried, and what is watched on it. */
 typedef struct attempt {
@@ -36,6 +45,7 @@ typedef struct attempt {
     run_span span;
     motion_now at[3]; /* start, middle, end of the span */
     mark next;
+    double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
 static void try_step(attempt *made, double length_s)
@@ -60,8 +70,10 @@ static double error_of(const attempt *made)
     for (int i = 0; i < STEPPER_SIZE; i++) {
         const double size = fmax(of->scales[i], fmax(fabs(of->now.at[i]), fabs(made->step.end.at[i])));
         const double share = fabs(made->step.error.at[i]) / (of->setting->tolerance * size);
-        /* Not fmax, which would lose a NaN. */
-        worst = share <= worst ? worst : share;
+        if (isnan(share)) {
+            return share;
+        }
+        worst = fmax(worst, share);
     }
     return worst;
 }
@@ -74,19 +86,85 @@ static double to_mark(double share, const void *context)
     return travel_sign(made->of->moving.sense) * (made->next.angle_rad - at.angle_rad);
 }
 
+/* By speeds and accelerations alone: beside the angle a very slow motion has no digits. */
+static double speed_in(const run_span *span, double share)
+{
+    const double h = span->length_s;
+    const double rise = span->speed_rad_s[1] - span->speed_rad_s[0];
+    const double first = span->acceleration_rad_s2[0] * h;
+    const double last = span->acceleration_rad_s2[1] * h;
+    const double bend = 3 * rise - 2 * first - last;
+    const double twist = first + last - 2 * rise;
+    return span->speed_rad_s[0] + share * (first + share * (bend + share * twist));
+}
+
 static double to_rest(double share, const void *context)
 {
     const attempt *made = context;
-    return travel_sign(made->of->moving.sense) * run_point_in(&made->span, share).speed_rad_s;
+    return travel_sign(made->of->moving.sense) * speed_in(&made->span, share);
 }
 
 static double to_reference(double share, const void *context)
 {
     const attempt *made = context;
     const motion *moving = &made->of->moving;
-    const run_point at = run_point_in(&made->span, share);
-    const double speed = travel_sign(moving->commanded) * at.speed_rad_s;
-    return moving->side * (straight_at(moving->reference, at.time_s) - speed);
+    const double speed = travel_sign(moving->commanded) * speed_in(&made->span, share);
+    const double time = made->span.start_s + share * made->span.length_s;
+    return moving->side * (straight_at(moving->reference, time) - speed);
+}
+
+/* Speed of the motors' shafts in the commanded direction. */
+static double shaft_speed(const attempt *made, double share)
+{
+    const double angle = run_point_in(&made->span, share).angle_rad;
+    const double ratio = trn_drive_at(made->of->leaf->drive, trn_rotation_by(angle)).ratio;
+    return travel_sign(made->of->moving.commanded) * speed_in(&made->span, share) * ratio;
+}
+
+/* Across the line full speed is the motors' rated one. */
+static double to_rated_speed(double share, const void *context)
+{
+    const attempt *made = context;
+    return made->of->leaf->motors->speed_rad_s - shaft_speed(made, share);
+}
+
+static double to_knot_below(double share, const void *context)
+{
+    const attempt *made = context;
+    return fabs(shaft_speed(made, share)) - made->knots_rad_s[0];
+}
+
+static double to_knot_above(double share, const void *context)
+{
+    const attempt *made = context;
+    return made->knots_rad_s[1] - fabs(shaft_speed(made, share));
+}
+
+/* A knot at which the leaf is already lies behind it. */
+static void offer_knot(attempt *made, double shaft_rad_s, double knot_rad_s)
+{
+    const double hair = 1e-12 * knot_rad_s;
+    if (knot_rad_s < shaft_rad_s - hair) {
+        made->knots_rad_s[0] = fmax(made->knots_rad_s[0], knot_rad_s);
+    } else if (knot_rad_s > shaft_rad_s + hair) {
+        made->knots_rad_s[1] = fmin(made->knots_rad_s[1], knot_rad_s);
+    }
+}
+
+/* Where the torque's law bends: a step across a bend has no order. */
+static void set_knots(attempt *made)
+{
+    const trn_motors *motors = made->of->leaf->motors;
+    made->knots_rad_s[0] = -HUGE_VAL;
+    made->knots_rad_s[1] = HUGE_VAL;
+    if (made->of->leaf->drive->kind == TRN_DRIVE_CYLINDER || motors->law == TRN_TORQUE_INDUCTION) {
+        return;
+    }
+    const double shaft = fabs(shaft_speed(made, 0));
+    offer_knot(made, shaft, motors->speed_rad_s);
+    for (size_t i = 0; i < motors->table_count; i++) {
+        offer_knot(made, shaft, motors->table[i].speed_rad_s);
+    }
 }
 
 static double margin(const motion_now *now)
@@ -98,6 +176,26 @@ static motion_now now_in(const attempt *made, double share)
 {
     const run_point at = run_point_in(&made->span, share);
     return motion_at(&made->of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
+}
+
+/* Gear loss changes its side where the leaf begins to overhaul, and the torque bends there. */
+static double to_other_side(double share, const void *context)
+{
+    const attempt *made = context;
+    const motion_now now = now_in(made, share);
+    return made->at[0].net_Nm > 0 ? now.net_Nm : -now.net_Nm;
+}
+
+static double first_on_other_side(const attempt *made)
+{
+    const double start = made->at[0].net_Nm;
+    const double hair = RUN_HAIR * (made->at[0].hold_limit_Nm + fabs(start));
+    for (int i = 1; i <= 2 && fabs(start) > hair; i++) {
+        if (made->at[i].net_Nm * start < 0) {
+            return search_root(to_other_side, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
+        }
+    }
+    return 2;
 }
 
 static double to_limit(double share, const void *context)
@@ -166,10 +264,18 @@ static finding look(const attempt *made)
     }
     if (moving->mode == MODE_LIMIT) {
         /* The leaf starts level with its reference; it has caught up only when it is past it. */
-        consider(&first, CATCHES_UP, first_zero(to_reference, made, 1e-14 * made->of->leaf->travel->speed_rad_s));
+        consider(&first, CATCHES_UP, first_zero(to_reference, made, RUN_HAIR * made->of->leaf->travel->speed_rad_s));
     }
     if (moving->mode == MODE_FOLLOW) {
         consider(&first, REACHES_LIMIT, first_at_limit(made));
+        consider(&first, CHANGES_SIDE, first_on_other_side(made));
+    }
+    if (moving->mode == MODE_LIMIT || moving->mode == MODE_LINE) {
+        consider(&first, MEETS_KNOT, first_zero(to_knot_below, made, 0));
+        consider(&first, MEETS_KNOT, first_zero(to_knot_above, made, 0));
+    }
+    if (moving->mode == MODE_LINE && !made->of->at_target) {
+        consider(&first, REACHES_SPEED, first_zero(to_rated_speed, made, 0));
     }
     return first;
 }
@@ -195,7 +301,8 @@ static void close_in(attempt *made, finding found)
 {
     double length = found.share * made->span.length_s;
     try_step(made, length);
-    for (int i = 0; i < 4 && found.what != REACHES_LIMIT; i++) {
+    const bool exact = found.what == PASSES_MARK || found.what == COMES_TO_REST || found.what == CATCHES_UP;
+    for (int i = 0; i < 4 && exact; i++) {
         const double more = lacking(made, found.what);
         if (!(fabs(more) > 1e-14 * made->of->time_s + 1e-15) || !(fabs(more) < 0.1 * length)) {
             return;
@@ -230,6 +337,12 @@ static void happen(run_state *of, const attempt *made, happening what)
     case REACHES_LIMIT:
         run_reach_limit(of);
         break;
+    case REACHES_SPEED:
+        of->at_target = true;
+        run_note(of, TRN_EVENT_FULL_SPEED, 0);
+        break;
+    case MEETS_KNOT:
+    case CHANGES_SIDE:
     case NOTHING:
         break;
     }
@@ -272,6 +385,7 @@ trn_status run_step(run_state *of, trn_error *error)
         return status;
     }
     made.at[1] = now_in(&made, 0.5);
+    set_knots(&made);
     const finding found = look(&made);
     if (found.what != NOTHING) {
         close_in(&made, found);

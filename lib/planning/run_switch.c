@@ -2,7 +2,7 @@
 /* Where the near switches may stand. */
 #include <math.h>
 
-#include "support.h"
+#include "../mechanics/support.h"
 #include "trunnion/run.h"
 
 /* A leaf whose near switch is moved about. */

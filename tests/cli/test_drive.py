@@ -20,7 +20,7 @@ CYLINDER = ROOT / "examples" / "cylinder.yaml"
 KEYS = ["name", "direction", "worst_angle_deg", "leaf_Nm", "motor_Nm", "rated_Nm", "allowed_Nm", "use", "met"]
 CYLINDER_KEYS = ["force_N", "pressure_Pa", "allowed_Pa"]
 MOTOR_NULLS = ("motor_Nm", "rated_Nm", "allowed_Nm")
-DUTY_KEYS = ["rms_Nm", "rated_Nm", "use", "met"]
+DUTY_KEYS = ["rms_Nm", "rated_Nm", "use", "met", "day_rms_Nm", "openings_per_day"]
 # ISO 3: the R20 series of preferred numbers.
 R20 = [1, 1.12, 1.25, 1.4, 1.6, 1.8, 2, 2.24, 2.5, 2.8, 3.15, 3.55, 4, 4.5, 5, 5.6, 6.3, 7.1, 8, 9]
 HP = 550 * 0.3048 * 4.4482216152605
@@ -304,6 +304,25 @@ def duty_of_a_wheel():
     expect_equal(whole["duty"]["period_s"], 1200.0)
 
 
+def duty_over_the_day():
+    """The day's rms spreads the heat of the busy hours over 24; the verdict stays with the busy hours."""
+    leaf = wheel(duty={"openings_per_hour": 3, "hold_open": "60 s"})
+    busy = answer("drive", "-", stdin=written(leaf))["duty"]
+    expect_equal((busy["day_rms_Nm"], busy["openings_per_day"]), (busy["rms_Nm"], 72.0))
+    expect("without openings" not in run_well("drive", "-", stdin=written(leaf)).text, "no hours are described")
+    quiet = written(leaf, duty={**leaf["duty"], "hours_without_openings": 18})
+    day = answer("drive", "-", stdin=quiet)["duty"]
+    near_enough(day["day_rms_Nm"], busy["rms_Nm"] / 2, 1e-15)
+    expect_equal(day["openings_per_day"], 18.0)
+    same = ("rms_Nm", "use", "met", "period_s", "moving_s")
+    expect_equal([day[key] for key in same], [busy[key] for key in same])
+    told = re.search(r"With 18 hours of each day without openings: (\S+) openings a day, rms torque over the whole day "
+                     r"(\S+) N m \(for information: the duty is judged by the hours with openings\)",
+                     run_well("drive", "-", stdin=quiet).text)
+    expect_equal(told[1], "18")
+    shows(told[2], day["day_rms_Nm"], "N m")
+
+
 def duty_too_short():
     leaf = written(wheel(duty={"openings_per_hour": 30, "hold_open": "60 s"}))
     expect_refused(run("drive", "-", "--json", stdin=leaf), 2, "standard input:1:1: duty", "30 openings per hour")
@@ -361,6 +380,7 @@ claim("metric: the table is the JSON, rounded, with the caution", table_agrees, 
       "°", "kN m", "N m", "N m", "%", "kW")
 claim("US: the table is in kip ft, lbf ft, hp", table_agrees, US, "°", "kip ft", "lbf ft", "lbf ft", "%", "hp")
 claim("cylinders: the table is in bar and kN", table_agrees, CYLINDER, "°", "kN m", "bar", "bar", "%", "kN")
+claim("a duty with hours without openings tells of the whole day too", duty_over_the_day)
 claim("motors too weak: status 1, a sentence for each case and direction, and for the duty", is_told, TOO_WEAK, 3, 1)
 claim("cylinders too weak: status 1 and a sentence for each", is_told, WEAK_PUMP, 2, 0)
 claim("not met: every form is whole, to a file as well", every_form_is_whole, TOO_WEAK)

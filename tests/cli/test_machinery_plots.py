@@ -7,7 +7,7 @@ import re
 
 from harness import EXAMPLES, claim, expect, expect_equal, folder, main, quoted, run
 from machinery import answer, asked, random_leaf, wheel, written
-from pictures import HOSTILE, IS_WHOLE, letters, needs_gnuplot, squeezed
+from pictures import HOSTILE, IS_WHOLE, apart, letters, needs_gnuplot, squeezed, words_of
 
 KINDS = ("svg", "png", "pdf", "gp")
 NEEDS = {"drive": "drive", "brake": "holding", "wind": "wind_limits"}
@@ -34,12 +34,6 @@ def beside_a_format(command, leaf):
         for form in ("--json", "--csv"):
             result = asked(command, leaf, form, "--plot", "plot.gp", cwd=place)
             expect_equal(result.out, asked(command, leaf, form).out)
-
-
-def words_of(root):
-    """Each text of the picture, blanks and no-break blanks as one."""
-    found = ("".join(text.itertext()) for text in root.iter() if text.tag.endswith("}text"))
-    return [" ".join(words.replace("\u00a0", " ").split()) for words in found]
 
 
 def drive_shows(leaf):
@@ -127,34 +121,8 @@ def curves_are_the_rows():
         expect(wanted * (1 - 1e-3) <= largest <= wanted * (1 + 1e-7), largest, wanted)
 
 
-def boxes_of(root):
-    """Each text of a picture with the corners of a box that it surely covers: half an em to a letter."""
-    for group in root.iter():
-        move = re.match(r"translate\(([-\d.]+),([-\d.]+)\)(?: rotate\(([-\d.]+)\))?", group.get("transform", ""))
-        text = next((child for child in group if child.tag.endswith("}text")), None)
-        if not move or text is None:
-            continue
-        words = "".join(text.itertext()).strip()
-        size = float(group.get("font-size"))
-        width = 0.5 * size * len(words)
-        left = {"start": 0, "middle": -width / 2, "end": -width}[group.get("text-anchor")]
-        yield words, float(move[1]), float(move[2]), float(move[3] or 0), left, width, size
-
-
 def nothing_is_cut_off(command, leaf):
-    """Every text lies on the page, and no two level texts lie on one another."""
-    root = drawn(command, leaf)
-    page = (float(root.get("width")), float(root.get("height")))
-    level = []
-    for words, x, y, turned, left, width, size in boxes_of(root):
-        if turned == 0:
-            expect(0 <= x + left and x + left + width <= page[0], f"'{words}' leaves the page", x + left, width)
-            level.append((words, x + left, x + left + width, y - 0.7 * size, y))
-        expect(0 <= x <= page[0] and size * 0.5 <= y <= page[1], f"'{words}' is not on the page", x, y)
-    expect(len(level) > 8, "there is hardly any text", level)
-    for one, other in itertools.combinations(level, 2):
-        apart = one[2] <= other[1] or other[2] <= one[1] or one[4] <= other[3] or other[4] <= one[3]
-        expect(apart, f"'{one[0]}' and '{other[0]}' lie on one another", one, other)
+    apart(drawn(command, leaf))
 
 
 def named(name):

@@ -225,6 +225,16 @@ def records_are_what_the_program_makes(name):
     expect_equal(made.stdout, record_of(name).read_bytes())
 
 
+def wind_is_what_the_program_makes():
+    made = subprocess.run([build_folder() / "examples" / "make_wind"], capture_output=True, check=True)
+    expect_equal(made.stdout, (RECORDS / "gusty.csv").read_bytes())
+
+
+def wind_is_what_the_program_makes():
+    made = subprocess.run([build_folder() / "examples" / "make_wind"], capture_output=True, check=True)
+    expect_equal(made.stdout, (RECORDS / "gusty.csv").read_bytes())
+
+
 def options_count():
     robust, ordinary = measured("metric_burst"), measured("metric_burst", "--ordinary")
     expect(ordinary["points_rejected"] == 0 and robust["points_rejected"] == 15, robust)
@@ -339,6 +349,7 @@ def help_tells_the_record():
 claim("at least 25 faulty records are tried", enough_faulty_records)
 for path in FAULTY:
     claim(f"record {path.stem} is refused at its place", refused, path)
+claim("the example record of wind is what the program makes", wind_is_what_the_program_makes)
 for example, told in EXAMPLES.items():
     claim(f"example {example}: {told or 'no warning'}", example_is_judged, example, told)
     claim(f"example {example}: every line is used or counted as left out", nothing_is_dropped, example)

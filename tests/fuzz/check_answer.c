@@ -66,7 +66,7 @@ static int compare_places(const trn_fault *a, const trn_fault *b)
     return a->line != b->line ? a->line - b->line : a->column - b->column;
 }
 
-static void check_faults(const trn_faults *faults, const char *text, size_t length)
+void check_faults(const trn_faults *faults, const char *text, size_t length)
 {
     REQUIRE(faults->count >= 1 && faults->count <= TRN_FAULTS_MAX);
     REQUIRE(!faults->more || faults->count == TRN_FAULTS_MAX);

@@ -14,6 +14,8 @@
 /* Names are compared pair by pair: only so many, that a long list costs no executions. */
 #define NAMES_MAX ((size_t)40)
 
+#define STEPS_MOST ((size_t)64)
+
 static bool over_0(double value)
 {
     return isfinite(value) && value > 0;
@@ -185,6 +187,7 @@ static void check_motors(const trn_motors *motors)
     REQUIRE(motors->running >= 1 && motors->running <= motors->installed);
     REQUIRE(over_0(motors->power_W) && over_0(motors->speed_rad_s) && not_negative(motors->inertia_kg_m2));
     REQUIRE(isfinite(motors->peak) && motors->peak >= 1);
+    REQUIRE(motors->control == TRN_CONTROL_REFERENCE || motors->control == TRN_CONTROL_LINE);
     REQUIRE((motors->law == TRN_TORQUE_TABLE) == (motors->table_count > 0));
     if (motors->law == TRN_TORQUE_INDUCTION) {
         REQUIRE(motors->synchronous_rad_s > motors->speed_rad_s && motors->breakdown >= 1);
@@ -200,6 +203,49 @@ static void check_travel(const trn_travel *travel, double opens_to_rad)
     REQUIRE(over_0(travel->creep) && travel->creep <= 1);
     REQUIRE(travel->near_closed_rad > 0 && travel->near_closed_rad < travel->near_open_rad);
     REQUIRE(travel->near_open_rad < opens_to_rad);
+    REQUIRE(not_negative(travel->full_closed_rad) && travel->full_closed_rad < travel->near_closed_rad);
+    if (travel->full_open_rad < 0 || travel->full_open_rad > 0) {
+        REQUIRE(travel->full_open_rad > travel->near_open_rad && travel->full_open_rad <= opens_to_rad);
+    }
+}
+
+static void check_seating(const trn_seating *seating)
+{
+    REQUIRE(not_negative(seating->shoe_stiffness_N_m) && not_negative(seating->buffer_stroke_m));
+    REQUIRE(not_negative(seating->buffer_preload_N) && not_negative(seating->buffer_stiffness_N_m));
+    REQUIRE(not_negative(seating->buffer_damping_N_s_m));
+    const double resisting = seating->buffer_preload_N + seating->buffer_stiffness_N_m + seating->buffer_damping_N_s_m;
+    REQUIRE((seating->buffer_stroke_m > 0) == (resisting > 0));
+    REQUIRE(seating->shoe_stiffness_N_m > 0 || seating->buffer_stroke_m > 0);
+}
+
+static void check_conditions(trn_conditions conditions)
+{
+    for (size_t i = 0; i < conditions.count; i++) {
+        check_message(conditions.names[i], SIZE_MAX);
+    }
+}
+
+/* What a time line of the operation rests on: every need is met, motions take turns, times end. */
+static void check_steps(const trn_step *steps, size_t count)
+{
+    static trn_step_time times[STEPS_MOST];
+    trn_operation operation = {0};
+    bool raised = false;
+    REQUIRE(count <= STEPS_MOST);
+    check_names(steps, count, sizeof *steps);
+    for (size_t i = 0; i < count; i++) {
+        REQUIRE(not_negative(steps[i].takes_s) && steps[i].motion <= TRN_STEP_LOWERS);
+        REQUIRE(steps[i].motion == TRN_STEP_STILL || !(steps[i].takes_s > 0));
+        REQUIRE(steps[i].motion == TRN_STEP_STILL || raised == (steps[i].motion == TRN_STEP_LOWERS));
+        raised = steps[i].motion == TRN_STEP_STILL ? raised : steps[i].motion == TRN_STEP_RAISES;
+        check_conditions(steps[i].needs);
+        check_conditions(steps[i].gives);
+        check_conditions(steps[i].ends);
+    }
+    REQUIRE(trn_operation_times(steps, count, 80, 90, times, &operation, NULL) == TRN_OK);
+    REQUIRE(not_negative(operation.total_s) && not_negative(operation.road_closed_s));
+    REQUIRE(operation.road_closed_s <= operation.total_s * (1 + 1e-12));
 }
 
 static void check_machinery(const trn_leaf *leaf)
@@ -217,6 +263,10 @@ static void check_machinery(const trn_leaf *leaf)
     if (leaf->travel) {
         check_travel(leaf->travel, leaf->opens_to_rad);
     }
+    if (leaf->seating) {
+        check_seating(leaf->seating);
+    }
+    check_steps(leaf->steps, leaf->step_count);
     check_names(leaf->brakes, leaf->brake_count, sizeof *leaf->brakes);
     for (size_t i = 0; i < leaf->brake_count; i++) {
         const trn_brake *brake = &leaf->brakes[i];
@@ -241,6 +291,7 @@ static void check_tests(const trn_leaf *leaf)
     }
     if (leaf->duty) {
         REQUIRE(over_0(leaf->duty->openings_per_hour) && not_negative(leaf->duty->hold_open_s));
+        REQUIRE(not_negative(leaf->duty->hours_without_openings) && leaf->duty->hours_without_openings < 24);
     }
 }
 

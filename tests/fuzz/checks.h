@@ -26,10 +26,16 @@ void check_message(const char *text, size_t room);
 /* True where every character of a text is whole. */
 bool is_utf8(const char *text, size_t length);
 
+/* Faults of a text: at least one, within the text, in order, none twice, each a message. */
+void check_faults(const trn_faults *faults, const char *text, size_t length);
+
 /* What the contract promises of a leaf that was read. */
 void check_leaf(const trn_leaf *leaf);
 
 /* Every number that weigh and curve print of it is finite. */
 void check_results(const trn_leaf *leaf);
+
+/* Every run of it ends with a status or a stated end, in finite numbers: opening and closing, and with each upset. */
+void check_runs(const trn_leaf *leaf);
 
 #endif

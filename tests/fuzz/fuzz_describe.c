@@ -10,6 +10,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         const trn_leaf *leaf = trn_description_leaf(description);
         check_leaf(leaf);
         check_results(leaf);
+        check_runs(leaf);
         trn_description_free(description);
     }
     return 0;

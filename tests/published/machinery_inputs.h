@@ -21,6 +21,8 @@ typedef struct machinery {
     double force_N;           /* in a cylinder */
     double wind_from_m_s;     /* the bounds of a Beaufort number */
     double wind_to_m_s;
+    trn_gust gust;
+    double time_s; /* at which the gust is asked */
 } machinery;
 
 static trn_point next_pin(words *from)
@@ -94,6 +96,9 @@ static double *machinery_number(machinery *into, const char *name, dimension *of
         {"force", WEIGHT, &into->force_N},
         {"wind_from", SPEED, &into->wind_from_m_s},
         {"wind_to", SPEED, &into->wind_to_m_s},
+        {"gust_rise", SPEED, &into->gust.rise_m_s},
+        {"gust_lasts", TIME, &into->gust.lasts_s},
+        {"time", TIME, &into->time_s},
         {"openings_per_hour", PURE, &into->duty.openings_per_hour},
     };
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {

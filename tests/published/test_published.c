@@ -28,6 +28,7 @@ static const struct {
     {"journal", run_journal}, {"drive", run_drive}, {"motor", run_motor},
     {"machine", run_machine}, {"induction", run_induction}, {"cylinder", run_cylinder},
     {"stop", run_stop},       {"duty", run_duty},           {"beaufort", run_beaufort},
+    {"gust", run_gust},
 };
 
 /* Kinds whose inputs are no leaf. */

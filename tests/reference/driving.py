@@ -155,8 +155,10 @@ def heating(leaf, case, stretches, sense):
         def square(time, stretch=stretch):
             run = stretch.run_at(time)
             angle = min(max(run if sense > 0 else leaf.opens_to - run, 0.0), leaf.opens_to)
-            _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration)
-            return motor_torque(leaf, demand, stretch.acceleration, angle).value ** 2
+            turning = (stretch.speed + stretch.acceleration * time) ** 2
+            _, _, demand, _ = directed(leaf, case, ice, angle, sense, stretch.acceleration, turning)
+            torque = motor_torque(leaf, demand, stretch.acceleration, angle, growing=sense * turning)
+            return torque.value ** 2
 
         end = stretch.run_at(stretch.seconds)
         inside = [time_to(run - stretch.run, stretch.speed, stretch.acceleration)
@@ -174,6 +176,7 @@ def duty(leaf):
     period = 3600 / number(leaf.description["duty"]["openings_per_hour"])
     rms = math.sqrt((heating(leaf, case, opening, 1) + heating(leaf, case, closing, -1)) / period)
     use = rms / leaf.motors.rated
+    busy = 24 - number(leaf.description["duty"].get("hours_without_openings", "0"))
     return {
         "rms_Nm": Term(rms),
         "rated_Nm": Term(leaf.motors.rated),
@@ -181,4 +184,6 @@ def duty(leaf):
         "met": use <= 1,
         "period_s": Term(period),
         "moving_s": Term(sum(stretch.seconds for stretch in opening + closing)),
+        "day_rms_Nm": Term(math.sqrt(rms**2 * busy / 24)),
+        "openings_per_day": Term(3600 / period * busy),
     }

@@ -25,22 +25,33 @@ def acceleration(leaf, case):
     return leaf.travel.acceleration
 
 
-def motor_torque(leaf, demand, alpha, angle, running=None):
-    """Of each running motor. The loss is on the side that gives the power; all motors' rotors are turned."""
+def motor_torque(leaf, demand, alpha, angle, running=None, growing=0.0):
+    """Of each running motor. The loss is on the side that gives the power; all motors' rotors are turned.
+
+    growing is the speed squared where the leaf opens, less that where it closes: a ratio that grows speeds rotors up.
+    """
     if leaf.drive is None or leaf.motors is None or leaf.drive.pressed:
         return None
-    ratio, loss = leaf.drive.ratio(angle), leaf.drive.efficiency
+    ratio, growth = leaf.drive.ratio_and_growth(angle)
+    loss = leaf.drive.efficiency
     shaft = demand / (ratio * loss) if demand.value >= 0 else demand * (loss / ratio)
-    return (shaft + Term(leaf.motors.inertia * ratio * alpha)) / (running or leaf.motors.running)
+    return (shaft + Term(leaf.motors.inertia * (ratio * alpha + growth * growing))) / (running or leaf.motors.running)
 
 
-def directed(leaf, case, ice, angle, sense, alpha):
+def centrifugal(leaf, pose, sense, turning):
+    """What a counterweight whose ratio changes asks of the leaf at a speed, whose square is turning."""
+    if not pose.link:
+        return Term(0.0)
+    return leaf.linked.body.inertia() * (sense * pose.link.turn.first * pose.link.turn.second * turning)
+
+
+def directed(leaf, case, ice, angle, sense, alpha, turning=0.0):
     """What depends on the direction of travel: wind's moment, equilibrium, demand."""
     sense_of_wind = case.wind.sense(sense > 0) if case.wind else 0
     pose = leaf.pose(angle)
     moment, load = wind_and_ice(leaf, case, ice, angle, sense_of_wind)
-    standing = stand(leaf, pose, load, Motion(sense, case.state, alpha))
-    inertia = (pose.inertia + load.inertia) * alpha
+    standing = stand(leaf, pose, load, Motion(sense, case.state, alpha, turning))
+    inertia = (pose.inertia + load.inertia) * alpha + centrifugal(leaf, pose, sense, turning)
     demand = (pose.balance + load.closing) * sense + standing.friction + inertia
     return moment, standing, demand, inertia
 

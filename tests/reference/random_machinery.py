@@ -216,4 +216,6 @@ class Machinery:
         pairs.append(("hold_open", self.write.quantity(self.rng.uniform(10, 400), "time")))
         if names and self.chance(0.4):
             pairs.append(("case", self.rng.choice(names)))
+        if self.chance(0.4):
+            pairs.append(("hours_without_openings", self.write.number(self.rng.uniform(0, 23.9))))
         return self.flow(pairs)

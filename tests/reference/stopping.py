@@ -186,12 +186,15 @@ class WorstStop:
     def row(self):
         return self.stop.result()
 
+    def leaves_travel(self):
+        return not 0 <= self.stop.state[0] <= self.leaf.opens_to
+
     def row_for(self, got):
         degrees = got.get("from_angle_deg") if isinstance(got, dict) else None
         if not isinstance(degrees, float):
             return self.row()
-        if not self.stop.stops:
-            # What is said of a stop that never ends has no right value.
+        if not self.stop.stops or self.leaves_travel():
+            # What is said of a stop that never ends, or ends past an end of the travel, has no right value.
             return {**got, "stops": False}
         other = self.exact(math.radians(degrees), 1 if got.get("direction") == "opening" else -1)
         return (other if other.length() >= self.stop.length() * (1 - EQUALLY) else self.stop).result()

@@ -82,6 +82,9 @@ static void shoes_or_buffers_alone(void **state)
     assert_same_bits(seating->buffer_preload_N, 0);
     assert_same_bits(seating->buffer_damping_N_s_m, 0);
     trn_description_free(description);
+    description = read_well(LEAST "seating: {buffers: {stroke: 1 m, preload: 3 N}}\n");
+    assert_same_bits(trn_description_leaf(description)->seating->buffer_preload_N, 3);
+    trn_description_free(description);
     /* A value that was not read well is the one fault. */
     assert_refused(LEAST "seating: {buffers: {stroke: 1 m, stiffness: 2}}\n", LEAST_LINES + 1, 45,
                    "a unit is missing: expected a stiffness");
@@ -145,7 +148,7 @@ static void the_first_need_that_is_not_met_is_told(void **state)
                           "  - {name: hold, takes: 1 s, needs: [lamps red]}\n",
                    line + 1, 38, "needs \"lamps red\", which step \"raise\" ended: expected one that still holds");
     /* A step that is at fault in itself is told first; the others are then not held against each other. */
-    assert_refused(BEFORE "  - {name: raise, motion: raise, needs: [nothing known], takes: 1 s}\n", line, 59,
+    assert_refused(BEFORE "  - {name: raise, motion: raise, needs: [nothing known], takes: 1 s}\n", line, 58,
                    "both \"takes\" and \"motion\"");
 }
 
