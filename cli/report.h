@@ -42,9 +42,9 @@ typedef struct verdict {
     const char *what;
     const char *name; /* of a case or holding; NULL: none */
     const char *way;  /* the direction, or empty */
-    char found[224];
-    char limit[128];
-    char margin[64];
+    char found[256];
+    char limit[160];
+    char margin[80];
     bool met;
 } verdict;
 

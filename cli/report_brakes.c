@@ -26,12 +26,12 @@ static void write_inputs(const report *of, html *page)
 {
     const display *shown = &of->shown;
     const heading headings[] = {{"Brakes", "", false},
-                               {"Count", "", true},
-                               {"Torque of one", shown->of[QUANTITY_TORQUE].unit, true},
-                               {"Turns per leaf turn", "", true},
-                               {"Delay", "s", true},
-                               {"Sets in", "s", true},
-                               {"Capacity at the leaf", shown->of[QUANTITY_MOMENT].unit, true}};
+                                {"Count", "", true},
+                                {"Torque of one", shown->of[QUANTITY_TORQUE].unit, true},
+                                {"Turns per leaf turn", "", true},
+                                {"Delay", "s", true},
+                                {"Sets in", "s", true},
+                                {"Capacity at the leaf", shown->of[QUANTITY_MOMENT].unit, true}};
     text_table(page, "Brakes described", NULL, headings, 7);
     for (size_t i = 0; i < of->leaf->brake_count; i++) {
         const trn_brake *one = &of->leaf->brakes[i];
@@ -54,15 +54,15 @@ static void write_holdings(const report *of, html *page)
 {
     const display *shown = &of->shown;
     const heading headings[] = {{"Holding", "", false},
-                               {"Wind", shown->of[QUANTITY_PRESSURE].unit, true},
-                               {"Ice", shown->of[QUANTITY_PRESSURE].unit, true},
-                               {"Worst angle", shown->of[QUANTITY_ANGLE].unit, true},
-                               {"Demand", shown->of[QUANTITY_MOMENT].unit, true},
-                               {"Capacity", shown->of[QUANTITY_MOMENT].unit, true},
-                               {"Factor", "", true},
-                               {"One brake out", "", true},
-                               {"Required", "", true},
-                               {"Verdict", "", false}};
+                                {"Wind", shown->of[QUANTITY_PRESSURE].unit, true},
+                                {"Ice", shown->of[QUANTITY_PRESSURE].unit, true},
+                                {"Worst angle", shown->of[QUANTITY_ANGLE].unit, true},
+                                {"Demand", shown->of[QUANTITY_MOMENT].unit, true},
+                                {"Capacity", shown->of[QUANTITY_MOMENT].unit, true},
+                                {"Factor", "", true},
+                                {"One brake out", "", true},
+                                {"Required", "", true},
+                                {"Verdict", "", false}};
     char text[DISPLAY_TEXT];
     text_table(page, "Holding the leaf at rest", NULL, headings, 10);
     for (size_t i = 0; i < of->brakes.count; i++) {

@@ -252,7 +252,7 @@ static void write_table(const report *of, html *page, size_t case_index, bool mo
             continue;
         }
         (void)snprintf(text, sizeof text, "%.10g", all->angles.degrees[row]);
-        text_row(page, text);
+        text_row_number(page, text);
         for (size_t i = 0; i < count; i++) {
             text_amount(page, &of->shown, kept[i]->what, column_value(kept[i], &rows[row]));
         }

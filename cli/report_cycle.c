@@ -193,17 +193,17 @@ static void write_events(const report *of, html *page, trn_direction direction)
     const display *shown = &of->shown;
     const trn_run *run = &of->cycle.of[direction].run;
     const heading headings[] = {{"No.", "", true},
-                               {"Time", shown->of[QUANTITY_TIME].unit, true},
-                               {"Angle", shown->of[QUANTITY_ANGLE].unit, true},
-                               {"Speed", shown->of[QUANTITY_ANGULAR_SPEED].unit, true},
-                               {"Event", "", false},
-                               {"", "", false}};
+                                {"Time", shown->of[QUANTITY_TIME].unit, true},
+                                {"Angle", shown->of[QUANTITY_ANGLE].unit, true},
+                                {"Speed", shown->of[QUANTITY_ANGULAR_SPEED].unit, true},
+                                {"Event", "", false},
+                                {"", "", false}};
     char text[RUN_WORDS];
     text_table(page, direction == TRN_OPENING ? "Events of the opening" : "Events of the closing", NULL, headings, 6);
     for (size_t i = 0; i < run->event_count; i++) {
         const trn_run_event *event = &run->events[i];
         (void)snprintf(text, sizeof text, "%zu", i + 1);
-        text_row(page, text);
+        text_row_number(page, text);
         text_amount(page, shown, QUANTITY_TIME, event->time_s);
         text_amount(page, shown, QUANTITY_ANGLE, event->angle_rad);
         text_amount(page, shown, QUANTITY_ANGULAR_SPEED, event->speed_rad_s);

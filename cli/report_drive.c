@@ -88,14 +88,14 @@ static void write_ratings(const report *of, html *page, const char *caption, con
     const quantity what = oil ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
     const quantity last = oil ? QUANTITY_FORCE : QUANTITY_POWER;
     const heading headings[] = {{"Case", "", false},
-                               {"Direction", "", false},
-                               {"Worst angle", shown->of[QUANTITY_ANGLE].unit, true},
-                               {"Leaf demand", shown->of[QUANTITY_MOMENT].unit, true},
-                               {oil ? "Pressure" : "Motor torque", shown->of[what].unit, true},
-                               {"Allowed", shown->of[what].unit, true},
-                               {"Use", "%", true},
-                               {oil ? "Force" : "Shaft power", shown->of[last].unit, true},
-                               {"Verdict", "", false}};
+                                {"Direction", "", false},
+                                {"Worst angle", shown->of[QUANTITY_ANGLE].unit, true},
+                                {"Leaf demand", shown->of[QUANTITY_MOMENT].unit, true},
+                                {oil ? "Pressure" : "Motor torque", shown->of[what].unit, true},
+                                {"Allowed", shown->of[what].unit, true},
+                                {"Use", "%", true},
+                                {oil ? "Force" : "Shaft power", shown->of[last].unit, true},
+                                {"Verdict", "", false}};
     text_table(page, caption, NULL, headings, 9);
     for (size_t i = 0; i < of->drive.case_count * DIRECTIONS; i++) {
         const trn_rating *one = &ratings[i];

@@ -141,15 +141,15 @@ void report_faults(const report *of, html *page)
 {
     const display *shown = &of->shown;
     const heading headings[] = {{"Fault", "", false},
-                               {"Direction", "", false},
-                               {"At", shown->of[QUANTITY_ANGLE].unit, true},
-                               {"What happens", "", false},
-                               {"Rests at", shown->of[QUANTITY_ANGLE].unit, true},
-                               {"Runs on", shown->of[QUANTITY_ANGLE].unit, true},
-                               {"At rest after", shown->of[QUANTITY_TIME].unit, true},
-                               {"Hardest stop", shown->of[QUANTITY_ACCELERATION].unit, true},
-                               {"Toe lands at", shown->of[QUANTITY_TOE_SPEED].unit, true},
-                               {"Brakes hold", "times", true}};
+                                {"Direction", "", false},
+                                {"At", shown->of[QUANTITY_ANGLE].unit, true},
+                                {"What happens", "", false},
+                                {"Rests at", shown->of[QUANTITY_ANGLE].unit, true},
+                                {"Runs on", shown->of[QUANTITY_ANGLE].unit, true},
+                                {"At rest after", shown->of[QUANTITY_TIME].unit, true},
+                                {"Hardest stop", shown->of[QUANTITY_ACCELERATION].unit, true},
+                                {"Toe lands at", shown->of[QUANTITY_TOE_SPEED].unit, true},
+                                {"Brakes hold", "times", true}};
     text_heading(page, "h3", "When something fails on the way", NULL);
     text_table(page, "Standard faults, each at its worst angle, case", of->cycle.load_case->name, headings, 10);
     for (size_t i = 0; i < (size_t)REPORT_FAULTS * DIRECTIONS; i++) {

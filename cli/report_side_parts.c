@@ -302,7 +302,7 @@ static int compare_marks(const void *a, const void *b)
 static void draw_numbers(const report *of, html *page, const side_view *view)
 {
     const size_t count = of->leaf->part_count + of->leaf->pocket_count;
-    const double apart = 17;
+    const double apart = 20;
     number_mark marks[NUMBERS];
     if (count > NUMBERS || (double)count * apart > view->width) {
         return;
@@ -355,34 +355,7 @@ void side_readouts(html *page)
     html_start(page, "div");
     html_attribute(page, "id", "readouts");
     html_attribute(page, "hidden", "");
-    html_element(page, "h3", NULL, "At the angle");
-    html_start(page, "div");
-    html_attribute(page, "class", "table");
-    html_attribute(page, "tabindex", "0");
-    html_attribute(page, "role", "group");
-    html_attribute(page, "aria-labelledby", "readouts-caption");
-    html_start(page, "table");
-    html_start(page, "caption");
-    html_attribute(page, "id", "readouts-caption");
-    html_text(page, "Values at the angle of the slider");
-    html_end(page);
-    html_start(page, "thead");
-    html_start(page, "tr");
-    html_start(page, "th");
-    html_attribute(page, "scope", "col");
-    html_text(page, "Quantity");
-    html_end(page);
-    html_start(page, "th");
-    html_attribute(page, "scope", "col");
-    html_attribute(page, "class", "number");
-    html_text(page, "Value");
-    html_end(page);
-    html_end(page);
-    html_end(page);
-    html_start(page, "tbody");
-    html_attribute(page, "id", "readout-rows");
-    html_end(page);
-    html_end(page);
-    html_end(page);
+    text_table(page, "Values at the angle of the slider", NULL, NULL, 0);
+    text_table_end(page);
     html_end(page);
 }

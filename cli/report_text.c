@@ -3,6 +3,10 @@
 
 #include <stdarg.h>
 
+/* The sign of a number, and a blank at which no line breaks. */
+#define MINUS "\xE2\x88\x92"
+#define NO_BREAK "\xC2\xA0"
+
 /* The longest sentence of ours. */
 enum { SENTENCE = 1000 };
 
@@ -12,8 +16,10 @@ amount amount_of(const display *shown, quantity what, double value)
     amount made;
     const char *unit = shown->of[what].unit;
     const bool close = unit[0] == '\0' || what == QUANTITY_ANGLE;
-    (void)snprintf(made.text, sizeof made.text, "%s%s%s", display_text(shown, what, value, number), close ? "" : " ",
-                   unit);
+    (void)display_text(shown, what, value, number);
+    const bool negative = number[0] == '-';
+    (void)snprintf(made.text, sizeof made.text, "%s%s%s%s", negative ? MINUS : "", number + negative,
+                   close ? "" : NO_BREAK, unit);
     return made;
 }
 
@@ -156,6 +162,16 @@ void text_row(html *page, const char *header)
     html_end(page);
 }
 
+void text_row_number(html *page, const char *number)
+{
+    html_start(page, "tr");
+    html_start(page, "th");
+    html_attribute(page, "scope", "row");
+    html_attribute(page, "class", "number");
+    html_number(page, number);
+    html_end(page);
+}
+
 void text_row_named(html *page, const char *name)
 {
     html_start(page, "tr");
@@ -172,7 +188,10 @@ void text_cell(html *page, const char *text)
 
 void text_number(html *page, const char *text)
 {
-    html_element(page, "td", "number", text);
+    html_start(page, "td");
+    html_attribute(page, "class", "number");
+    html_number(page, text);
+    html_end(page);
 }
 
 void text_amount(html *page, const display *shown, quantity what, double value)

@@ -11,7 +11,7 @@
 
 /* A number with its unit. */
 typedef struct amount {
-    char text[DISPLAY_TEXT + 16];
+    char text[DISPLAY_TEXT + 24];
 } amount;
 
 amount amount_of(const display *shown, quantity what, double value);
@@ -54,6 +54,7 @@ void text_table_end(html *page);
 
 /* A row: begins with the cell that heads it; then cells; ends with html_end. */
 void text_row(html *page, const char *header);
+void text_row_number(html *page, const char *number);
 void text_row_named(html *page, const char *name);
 void text_cell(html *page, const char *text);
 void text_number(html *page, const char *text);

@@ -232,10 +232,10 @@ static void write_row(const verdict *one, html *page)
 void report_write_verdicts(const report *of, html *page)
 {
     static const heading headings[] = {{"Requirement", "", false},
-                                      {"Verdict", "", false},
-                                      {"Found", "", true},
-                                      {"Limit", "", true},
-                                      {"Margin", "", true}};
+                                       {"Verdict", "", false},
+                                       {"Found", "", true},
+                                       {"Limit", "", true},
+                                       {"Margin", "", true}};
     size_t unmet = 0;
     for (size_t i = 0; i < of->verdict_count; i++) {
         unmet += !of->verdicts[i].met;

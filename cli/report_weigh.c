@@ -114,7 +114,7 @@ static void all_rows(const report *of, html *page, void (*parts)(const report *,
 static void write_inputs(const report *of, html *page)
 {
     static const heading headings[] = {{"Part", "", false},           {"Shape", "", false}, {"Count", "", true},
-                                      {"Weight given as", "", true}, {"Width", "", true},  {"Uncertainty", "", true}};
+                                       {"Weight given as", "", true}, {"Width", "", true},  {"Uncertainty", "", true}};
     text_table(page, "What was described", NULL, headings, 6);
     all_rows(of, page, input_cells, pocket_cells);
     text_table_end(page);
@@ -124,11 +124,11 @@ static void write_results(const report *of, html *page)
 {
     const display *shown = &of->shown;
     const heading headings[] = {{"Part", "", false},
-                               {"Weight", shown->of[QUANTITY_FORCE].unit, true},
-                               {"x", shown->of[QUANTITY_LENGTH].unit, true},
-                               {"y", shown->of[QUANTITY_LENGTH].unit, true},
-                               {"Closed moment", shown->of[QUANTITY_MOMENT].unit, true},
-                               {"Inertia", shown->of[QUANTITY_INERTIA].unit, true}};
+                                {"Weight", shown->of[QUANTITY_FORCE].unit, true},
+                                {"x", shown->of[QUANTITY_LENGTH].unit, true},
+                                {"y", shown->of[QUANTITY_LENGTH].unit, true},
+                                {"Closed moment", shown->of[QUANTITY_MOMENT].unit, true},
+                                {"Inertia", shown->of[QUANTITY_INERTIA].unit, true}};
     const item whole = {"whole leaf",
                         {.weight_N = of->weighed.balance.weight_N,
                          .a_Nm = of->weighed.balance.closed_moment_Nm,

@@ -97,7 +97,7 @@ static void write_angles(const report *of, html *page)
             continue;
         }
         (void)snprintf(text, sizeof text, "%.10g", angles->degrees[row]);
-        text_row(page, text);
+        text_row_number(page, text);
         for (size_t i = 0; i < WIND_ACTIONS; i++) {
             const wind_action *one = &of->wind.actions[i];
             if (one->there) {

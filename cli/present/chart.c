@@ -66,7 +66,9 @@ static void tick_text(html *page, double x, double y, double value, double step,
     html_attribute_f(page, "x", "%.2f", x);
     html_attribute_f(page, "y", "%.2f", y);
     html_attribute(page, "class", class_name);
-    html_text_f(page, "%.*f", decimals_of(step), fabs(value) < step / 2 ? 0 : value);
+    char text[48];
+    (void)snprintf(text, sizeof text, "%.*f", decimals_of(step), fabs(value) < step / 2 ? 0 : value);
+    html_number(page, text);
     html_end(page);
 }
 
@@ -207,9 +209,11 @@ void chart_upright(const chart *of, html *page, double x, const char *mark)
 
 static int compare_labels(const void *a, const void *b)
 {
-    const double first = ((const chart_label *)a)->place;
-    const double second = ((const chart_label *)b)->place;
-    return (first > second) - (first < second);
+    const chart_label *first = a;
+    const chart_label *second = b;
+    return first->place < second->place   ? -1
+           : first->place > second->place ? 1
+                                          : (first->style > second->style) - (first->style < second->style);
 }
 
 /* Keep labels apart: pushed down from the top, then up from the bottom where they ran out of the chart. */

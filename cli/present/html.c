@@ -7,6 +7,9 @@
 /* U+FFFD, which stands for what cannot be shown. */
 #define REPLACEMENT "\xEF\xBF\xBD"
 
+/* U+2212, the sign of a number. */
+#define MINUS "\xE2\x88\x92"
+
 html html_make(FILE *stream)
 {
     return (html){.stream = stream};
@@ -175,6 +178,22 @@ void html_element(html *page, const char *element, const char *class_name, const
 void html_name(html *page, const char *name)
 {
     html_element(page, "bdi", NULL, name);
+}
+
+void html_number(html *page, const char *number)
+{
+    end_tag_head(page);
+    while (*number != '\0') {
+        char part[FORMATTED];
+        const size_t length = strcspn(number, "-");
+        (void)snprintf(part, sizeof part, "%.*s", (int)length, number);
+        put_escaped(page->stream, part);
+        number += length;
+        if (*number == '-') {
+            (void)fputs(MINUS, page->stream);
+            number++;
+        }
+    }
 }
 
 /* What follows _ or ^: what stands in braces, or one character. Returns where the rest begins. */

@@ -41,6 +41,9 @@ void html_element(html *page, const char *element, const char *class_name, const
 /* A name that the user gave: its direction of writing does not spread to what stands around it. */
 void html_name(html *page, const char *name);
 
+/* A number: its hyphens become minus signs. */
+void html_number(html *page, const char *number);
+
 /* A formula: _ and ^ lower and raise the character that follows, or all that stands in braces. */
 void html_formula(html *page, const char *formula);
 

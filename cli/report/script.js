@@ -150,28 +150,52 @@
   function shown(readout, index) {
     const value = series[readout.series][index];
     const text = (value * readout.factor).toFixed(readout.decimals);
-    return (Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−")) + " " + readout.unit;
+    return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
+  }
+
+  function cell(name, scope, className, words, row) {
+    const made = element(name, className, row);
+    made.textContent = words;
+    if (scope) {
+      made.setAttribute("scope", scope);
+    }
+    return made;
+  }
+
+  // The columns of the table of values: what is read out of each case, by its words.
+  function readoutColumns() {
+    const found = new Map();
+    for (const readout of data.readouts.filter((one) => one.case !== null)) {
+      found.set(readout.words, readout);
+    }
+    return [...found.values()];
+  }
+
+  function makeHead(columns) {
+    const head = document.querySelector("#readouts thead tr");
+    cell("th", "col", "", "Case", head);
+    for (const column of columns) {
+      cell("span", "", "unit", column.unit, cell("th", "col", "number", column.words + " ", head));
+    }
   }
 
   function makeReadouts() {
-    const rows = byId("readout-rows");
-    let group = null;
-    for (const readout of data.readouts) {
-      if (readout.case !== null && readout.case !== group) {
-        group = readout.case;
-        const head = element("th", "group", element("tr", "", rows));
-        head.setAttribute("scope", "rowgroup");
-        head.setAttribute("colspan", "2");
-        head.textContent = "case ";
-        element("bdi", "", head).textContent = group;
+    const columns = readoutColumns();
+    const body = document.querySelector("#readouts tbody");
+    const names = [...new Set(data.readouts.map((one) => one.case))].filter((name) => name !== null);
+    makeHead(columns);
+    for (const name of names) {
+      const row = element("tr", "", body);
+      element("bdi", "", cell("th", "row", "", "", row)).textContent = name;
+      for (const column of columns) {
+        const readout = data.readouts.find((one) => one.case === name && one.words === column.words);
+        const value = cell("td", "", "number", "–", row);
+        if (readout) {
+          readout.cell = value;
+        }
       }
-      const row = element("tr", "", rows);
-      const name = element("th", "", row);
-      name.setAttribute("scope", "row");
-      name.textContent = readout.words;
-      readout.cell = element("td", "number", row);
     }
-    byId("readouts").hidden = false;
+    byId("readouts").hidden = names.length === 0;
     byId("readouts").parentNode.classList.add("live");
   }
 
@@ -183,12 +207,12 @@
     for (const chart of data.charts) {
       moveMarker(chart, index, degrees);
     }
-    for (const readout of data.readouts) {
+    for (const readout of data.readouts.filter((one) => one.cell)) {
       readout.cell.textContent = shown(readout, index);
     }
     slider.setAttribute("aria-valuetext", words);
     byId("angle-words").textContent = words + ": " + data.readouts[0].words.split(",")[0] + " " +
-      shown(data.readouts[0], index);
+      shown(data.readouts[0], index) + "\u00a0" + data.readouts[0].unit;
   }
 
   markScrollers();
