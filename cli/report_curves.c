@@ -205,7 +205,8 @@ static void draw_effort(report *of, html *page, size_t case_index)
 {
     static const case_line torques[] = {{"motor_opening_Nm", "motor, opening", 0},
                                         {"motor_closing_Nm", "motor, closing", 1}};
-    static const case_line pressures[] = {{"pressure_opening_Pa", "opening", 0}, {"pressure_closing_Pa", "closing", 1}};
+    static const case_line pressures[] = {{"pressure_opening_Pa", "pressure, opening", 0},
+                                          {"pressure_closing_Pa", "pressure, closing", 1}};
     const trn_leaf *leaf = of->leaf;
     const double allowed = of->movable[case_index].motor_limit;
     if (leaf->drive != NULL && leaf->drive->kind == TRN_DRIVE_CYLINDER) {

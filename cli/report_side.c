@@ -131,6 +131,29 @@ static side_view make_view(const trn_leaf *leaf)
     return view;
 }
 
+/* Where the centre of gravity of leaf and linked counterweight stands at each angle, m: they turn differently. */
+static json_t *centres_json(const report *of)
+{
+    const trn_linked_counterweight *linked = of->leaf->linked_counterweight;
+    const trn_body leaf = trn_leaf_body(of->leaf);
+    const trn_body other = trn_link_body(linked);
+    const double weight_N = leaf.weight_N + other.weight_N;
+    json_t *list = json_array();
+    for (size_t i = 0; i < of->curves.angles.count; i++) {
+        const trn_rotation rotation = trn_rotation_by(of->curves.angles.radians[i]);
+        const trn_point own = trn_point_rotate((trn_point){leaf.a_Nm, leaf.b_Nm}, rotation);
+        const trn_point arm =
+            trn_point_rotate((trn_point){other.a_Nm, other.b_Nm}, trn_link_at(linked, rotation).rotation);
+        json_t *point = json_pack("[f, f]", (own.x + arm.x + other.weight_N * linked->pivot.x) / weight_N,
+                                  (own.y + arm.y + other.weight_N * linked->pivot.y) / weight_N);
+        if (json_array_append_new(list, point) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    }
+    return list;
+}
+
 /* What the script needs to turn the leaf. */
 static void write_data(report *of, const side_view *view)
 {
@@ -148,6 +171,7 @@ static void write_data(report *of, const side_view *view)
         failed |= json_object_set_new(side, "pivot", json_pack("[f, f]", pivot.x, pivot.y));
         failed |= json_object_set_new(side, "pivot_m", json_pack("[f, f]", linked->pivot.x, linked->pivot.y));
         failed |= json_object_set_new(side, "psi_deg", psi);
+        failed |= json_object_set_new(side, "centre", centres_json(of));
         failed |= json_object_set_new(side, "link",
                                       json_pack("[f, f, f, f]", linked->pin_on_leaf.x, linked->pin_on_leaf.y,
                                                 linked->pin_on_counterweight.x, linked->pin_on_counterweight.y));
@@ -243,7 +267,7 @@ static void write_caption(const report *of, html *page)
                  "Side view to scale, closed; in faint outline fully open. Numbers are those of the tables of weight. "
                  "Quartered circle G: centre of gravity%s. Dashed: surfaces for wind and ice. Squares: pockets. The "
                  "shoe stands at its distance from the trunnion; its height is not described.%s",
-                 of->leaf->linked_counterweight != NULL ? " of leaf and counterweight, closed" : "",
+                 of->leaf->linked_counterweight != NULL ? " of leaf and counterweight together" : "",
                  no_place ? " Where the rack meshes is not described." : "");
 }
 

@@ -133,14 +133,14 @@ static void draw_bodies(const report *of, html *page, const side_view *view, con
     }
 }
 
-static void draw_bearing(html *page, trn_point at, const char *words)
+static void draw_bearing(html *page, trn_point at, const char *words, double words_y)
 {
     html_start(page, "path");
     html_attribute_f(page, "d", "M%.2f %.2fl-13 22h26zM%.2f %.2fh40", at.x, at.y, at.x - 20, at.y + 22);
     html_attribute(page, "class", "bearing");
     html_end(page);
     circle(page, at, 6, "bearing");
-    words_at(page, at, -4, 38, words, NULL);
+    words_at(page, at, -4, words_y, words, NULL);
 }
 
 /* The shoe beneath the toe; as low as the lowest part near it. */
@@ -175,7 +175,7 @@ static void draw_rack_pinion(const trn_rack *rack, html *page, const side_view *
 void side_fixed(const report *of, html *page, const side_view *view)
 {
     const trn_drive *drive = of->leaf->drive;
-    draw_bearing(page, view->trunnion, "trunnion");
+    draw_bearing(page, view->trunnion, "trunnion", 38);
     draw_shoe(of, page, view);
     if (drive != NULL && drive->kind == TRN_DRIVE_STRUT) {
         const trn_point at = side_place(view, drive->strut.pinion);
@@ -217,7 +217,7 @@ void side_counterweight(const report *of, html *page, const side_view *view)
     const trn_point on_leaf = side_place(view, linked->pin_on_leaf);
     const trn_point pin = side_place(view, linked->pin_on_counterweight);
     const item *items = of->weighed.items + of->leaf->part_count + of->leaf->pocket_count;
-    draw_bearing(page, pivot, "counterweight trunnion");
+    draw_bearing(page, pivot, "counterweight trunnion", -14);
     html_start(page, "g");
     html_attribute(page, "id", "counterweight-turn");
     html_start(page, "g");
@@ -274,12 +274,15 @@ static void draw_rack(const report *of, html *page, const side_view *view)
 static void draw_centre(const report *of, html *page, const side_view *view)
 {
     const trn_point at = side_place(view, of->weighed.balance.centre);
+    html_start(page, "g");
+    html_attribute(page, "id", "centre");
     circle(page, at, 7, "centre");
     html_start(page, "path");
     html_attribute_f(page, "d", "M%.2f %.2fh-7a7 7 0 0 1 7 -7zh7a7 7 0 0 1 -7 7z", at.x, at.y);
     html_attribute(page, "class", "centre filled");
     html_end(page);
-    words_at(page, at, 11, -6, "G", "leaf");
+    words_at(page, at, 11, -6, "G", of->leaf->linked_counterweight == NULL ? "leaf" : NULL);
+    html_end(page);
 }
 
 /* A number above the leaf and what it points at. */

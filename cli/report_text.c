@@ -16,10 +16,15 @@ amount amount_of(const display *shown, quantity what, double value)
     amount made;
     const char *unit = shown->of[what].unit;
     const bool close = unit[0] == '\0' || what == QUANTITY_ANGLE;
+    size_t used;
     (void)display_text(shown, what, value, number);
     const bool negative = number[0] == '-';
-    (void)snprintf(made.text, sizeof made.text, "%s%s%s%s", negative ? MINUS : "", number + negative,
-                   close ? "" : NO_BREAK, unit);
+    used = (size_t)snprintf(made.text, sizeof made.text, "%s%s%s", negative ? MINUS : "", number + negative,
+                            close ? "" : NO_BREAK);
+    /* A unit of several words, such as kN m, stays in one line as well. */
+    for (const char *next = unit; *next != '\0'; next++) {
+        used += (size_t)snprintf(made.text + used, sizeof made.text - used, *next == ' ' ? NO_BREAK : "%c", *next);
+    }
     return made;
 }
 

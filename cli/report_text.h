@@ -11,7 +11,7 @@
 
 /* A number with its unit. */
 typedef struct amount {
-    char text[DISPLAY_TEXT + 24];
+    char text[DISPLAY_TEXT + 32];
 } amount;
 
 amount amount_of(const display *shown, quantity what, double value);

@@ -7,7 +7,7 @@
 
 /* Room around the field of a chart, in its units. */
 #define ROOM_LEFT 58.0
-#define ROOM_RIGHT 122.0
+#define ROOM_RIGHT 138.0
 #define ROOM_TOP 12.0
 #define ROOM_BOTTOM 40.0
 #define ROOM_BOTTOM_PLAIN 8.0

@@ -71,6 +71,10 @@
     }
     if (side.link) {
       const psi = side.psi_deg[index];
+      const start = place(side.centre[0]);
+      const centre = place(side.centre[index]);
+      byId("centre").setAttribute("transform",
+                                  "translate(" + (centre[0] - start[0]) + " " + (centre[1] - start[1]) + ")");
       turn("counterweight-turn", psi, side.pivot);
       keepUpright("counterweight", psi);
       setLine("link", place(turned(side.link[0], side.link[1], degrees, [0, 0])),
