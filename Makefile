@@ -53,7 +53,7 @@ EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%)
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
+.PHONY: all embedded check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
@@ -67,7 +67,9 @@ $(BUILD)/embedded/%.inc: cli/% Makefile
 	@mkdir -p $(@D)
 	od -An -v -t d1 $< | sed 's/$$/ /; s/\([0-9]\) /\1,/g' > $@
 
-$(BUILD)/obj/cli/report/embedded.o: $(BUILD)/embedded/report/style.css.inc $(BUILD)/embedded/report/script.js.inc
+EMBEDDED := $(BUILD)/embedded/report/style.css.inc $(BUILD)/embedded/report/script.js.inc
+embedded: $(EMBEDDED)
+$(BUILD)/obj/cli/report/embedded.o: $(EMBEDDED)
 
 $(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)

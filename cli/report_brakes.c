@@ -118,7 +118,7 @@ static void draw_demands(report *of, html *page)
     }
     chart_hold(&drawn.y, values, brakes->count * count);
     chart_hold(&drawn.y, capacities, 2);
-    chart_round(&drawn.y);
+    chart_round(&drawn);
     text_figure(page);
     chart_begin(&drawn, page,
                 "The demand of each holding times its required factor; where a line rises above the "

@@ -27,7 +27,7 @@ static void write_basis(const report *of, html *page)
          "handbook form; the exact friction circle has sin(arctan μ) and is the smaller. Tables of μ in movable-bridge "
          "codes are from memory, check the clause"},
         {"ice", "M_{ice} = w b L X", "statics, on the gross area of the surfaces that carry it"},
-        {"dynamic pressure", "q = ½ ρ v^2,  p = C q", "ρ = 1.25 kg/m^3 unless given: recommended in EN 1991-1-4, 4.5"},
+        {"dynamic pressure", "q = ½ ρ v^2,  p = C q", "ρ = 1.25 kg/m³ unless given: recommended in EN 1991-1-4, 4.5"},
     };
     size_t count = 5;
     bool seen[3] = {false, false, false};
@@ -158,7 +158,7 @@ static void draw_case(report *of, html *page, size_t case_index, const case_line
     if (limit > 0) {
         chart_hold(&drawn.y, &limit, 1);
     }
-    chart_round(&drawn.y);
+    chart_round(&drawn);
     text_figure(page);
     chart_begin(&drawn, page,
                 "Lines over the opening angle, each with its name at its right end; the table of this case has the "

@@ -144,7 +144,7 @@ static void draw_panel(report *of, html *page, trn_direction direction, const pa
                    .plain_x = !last,
                    .x = {.low = 0, .high = run->row_count > 0 ? times[run->row_count - 1] : 1}};
     chart_hold(&drawn.y, values, run->row_count);
-    chart_round(&drawn.y);
+    chart_round(&drawn);
     chart_begin(&drawn, page, "A line in time; numbers at its head are those of the table of events.");
     mark_events(&drawn, page, run);
     chart_line(&drawn, page, times, values, run->row_count, one->style, one->kind);
@@ -197,7 +197,7 @@ static void write_events(const report *of, html *page, trn_direction direction)
                                 {"Angle", shown->of[QUANTITY_ANGLE].unit, true},
                                 {"Speed", shown->of[QUANTITY_ANGULAR_SPEED].unit, true},
                                 {"Event", "", false},
-                                {"", "", false}};
+                                {"Detail", "", false}};
     char text[RUN_WORDS];
     text_table(page, direction == TRN_OPENING ? "Events of the opening" : "Events of the closing", NULL, headings, 6);
     for (size_t i = 0; i < run->event_count; i++) {

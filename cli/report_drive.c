@@ -9,8 +9,8 @@
 #include "trunnion/motor.h"
 
 /* The bars of the chart, in its units. */
-#define BAR_LEFT 168.0
-#define BAR_RIGHT 440.0
+#define BAR_LEFT 192.0
+#define BAR_RIGHT 428.0
 #define BAR_HEIGHT 15.0
 #define BAR_GAP 8.0
 

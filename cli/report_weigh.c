@@ -219,7 +219,7 @@ static void draw_balance(report *of, html *page)
         values[i] *= factor;
     }
     chart_hold(&drawn.y, values, all->angles.count);
-    chart_round(&drawn.y);
+    chart_round(&drawn);
     text_figure(page);
     chart_begin(&drawn, page, "The balance moment M; above zero it tends to close the leaf, below zero to open it.");
     chart_line(&drawn, page, all->angles.degrees, values, all->angles.count, 0, "balance M");

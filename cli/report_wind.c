@@ -13,7 +13,7 @@ static void write_basis(html *page)
         {"raise, lower", "highest v with |T(v)| ≤ k T_r at every running motor, driving or overhauled",
          "equilibrium; k is given with the limits: from memory in general, check the clause"},
         {"hold", "highest v with C ≥ factor × D(v)", "statics"},
-        {"pressure", "p = C ½ ρ v^2", "ρ = 1.25 kg/m^3 unless given: recommended in EN 1991-1-4, 4.5"},
+        {"pressure", "p = C ½ ρ v^2", "ρ = 1.25 kg/m³ unless given: recommended in EN 1991-1-4, 4.5"},
         {"Beaufort", "the highest number of which every wind lies within the limit",
          "WMO: upper bounds, ten-minute means at 10 m; the limits are those of the gust at the leaf"},
     };
@@ -142,7 +142,7 @@ static void draw_limits(report *of, html *page)
     }
     (void)snprintf(words, sizeof words, "highest wind, %s", of->shown.of[QUANTITY_WIND_SPEED].unit);
     drawn.y_words = words;
-    chart_round(&drawn.y);
+    chart_round(&drawn);
     text_figure(page);
     chart_begin(&drawn, page,
                 "The highest wind at which the leaf can be raised, lowered and held, with nothing out "

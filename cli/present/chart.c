@@ -42,16 +42,23 @@ static double round_step(double range, double pieces)
     return decade * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
 }
 
-void chart_round(chart_scale *scale)
+/* A step between the ticks of y: a low chart has fewer. */
+static double step_of_y(const chart *of)
 {
+    return round_step(of->y.high - of->y.low, of->height < 200 ? 4 : 7);
+}
+
+void chart_round(chart *of)
+{
+    chart_scale *scale = &of->y;
     scale->low = fmin(scale->low, 0);
     scale->high = fmax(scale->high, 0);
     if (!(scale->high - scale->low > 0)) {
         scale->high = 1;
     }
-    const double step = round_step(scale->high - scale->low, 6);
-    scale->low = floor(scale->low / step * (1 - 1e-12)) * step;
-    scale->high = ceil(scale->high / step * (1 - 1e-12)) * step;
+    const double step = step_of_y(of);
+    scale->low = floor(scale->low / step + 1e-9) * step;
+    scale->high = ceil(scale->high / step - 1e-9) * step;
 }
 
 /* Decimals with which the steps of an axis differ. */
@@ -96,7 +103,7 @@ static void axis_words(html *page, double x, double y, const char *words, bool u
 static void draw_axes(const chart *of, html *page)
 {
     const double x_step = round_step(of->x.high - of->x.low, 7);
-    const double y_step = round_step(of->y.high - of->y.low, of->height < 200 ? 4 : 7);
+    const double y_step = step_of_y(of);
     html_start(page, "g");
     html_attribute(page, "aria-hidden", "true");
     for (double x = ceil(of->x.low / x_step - 1e-9) * x_step; x <= of->x.high + x_step * 1e-9; x += x_step) {

@@ -49,8 +49,8 @@ typedef struct chart {
 /* Widen a range so that it holds so many values; a range of low above high is empty. */
 void chart_hold(chart_scale *scale, const double *values, size_t count);
 
-/* A scale that holds some values, and 0, with round ends. */
-void chart_round(chart_scale *scale);
+/* Give the scale of y, which holds some values, the 0 as well and round ends. */
+void chart_round(chart *of);
 
 /*
  * Begin a figure with a chart; low and high of both scales must be set. described is the alternative text: what the
