@@ -101,7 +101,18 @@ $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 
 $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LDLIBS) $(LIB_LIBS)
+
+# These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
+$(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
+$(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
+	    -lcmocka $(LIB_LIBS)
+
+# SUNDIALS serves as an independent integrator, and serves only these.
+SUNDIALS_LIBS := -lsundials_cvode -lsundials_nvecserial -lsundials_sunnonlinsolfixedpoint
+$(BUILD)/tests/test_run_cvode: LDLIBS := $(SUNDIALS_LIBS)
 
 $(BUILD)/tests/test_published: tests/published/test_published.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)

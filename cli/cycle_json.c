@@ -54,6 +54,7 @@ int put_end(json_t *object, const trn_run *run)
     failed |= json_object_set_new(object, "at_creep", json_boolean(run->at_creep));
     failed |= json_object_set_new(object, "end", json_string(end_name(run->end)));
     failed |= json_put(object, "rest_s", run_rests(run), rest_s(run));
+    failed |= json_put(object, "ready_s", run_rests(run), ready_s(run));
     failed |= json_put(object, "end_time_s", true, run->end_time_s);
     failed |= json_put(object, "end_angle_deg", true, degrees_of(run->end_angle_rad));
     failed |= json_put(object, "end_speed_deg_s", true, degrees_of(run->end_speed_rad_s));
@@ -126,10 +127,11 @@ static json_t *faults_json(const cycle *of)
     return json_unless(failed, list);
 }
 
-/* The key where there is a text, and nothing where there is none. */
+/* The key where there is a text; null for the name of a file that is no UTF-8. */
 static int put_text(json_t *object, const char *key, const char *text)
 {
-    return text != NULL ? json_object_set_new(object, key, json_string(text)) : 0;
+    json_t *value = text != NULL ? json_string(text) : NULL;
+    return text != NULL ? json_object_set_new(object, key, value != NULL ? value : json_null()) : 0;
 }
 
 json_t *cycle_object(const cycle *of)

@@ -35,8 +35,8 @@ static exit_status time_steps(operation *timed)
     trn_error error;
     timed->there = arrives(&of->of[TRN_OPENING].run) && arrives(&of->of[TRN_CLOSING].run);
     if (timed->there &&
-        trn_operation_times(of->leaf->steps, of->leaf->step_count, of->of[TRN_OPENING].run.end_time_s,
-                            of->of[TRN_CLOSING].run.end_time_s, timed->times, &timed->whole, &error) != TRN_OK) {
+        trn_operation_times(of->leaf->steps, of->leaf->step_count, ready_s(&of->of[TRN_OPENING].run),
+                            ready_s(&of->of[TRN_CLOSING].run), timed->times, &timed->whole, &error) != TRN_OK) {
         return fail_leaf(of->asked, &error);
     }
     return EXIT_DONE;
@@ -88,7 +88,7 @@ static exit_status operation_table(const void *result, FILE *stream)
                       of->leaf->duty->openings_per_hour, share * 100,
                       share > 1 ? ": more often than one operation after the other can be" : "");
     }
-    (void)fputs("The leaf raises and lowers from the release of its brakes until it rests.\n", stream);
+    (void)fputs("The leaf raises and lowers from the release of its brakes until it rests and they are set.\n", stream);
     return status;
 }
 
@@ -147,8 +147,8 @@ static exit_status operation_json(const void *result, FILE *stream)
     }
     failed |= json_put(whole, "total_s", timed->there, timed->whole.total_s);
     failed |= json_put(whole, "road_closed_s", timed->there, timed->whole.road_closed_s);
-    failed |= json_put(whole, "raising_s", timed->there, of->of[TRN_OPENING].run.end_time_s);
-    failed |= json_put(whole, "lowering_s", timed->there, of->of[TRN_CLOSING].run.end_time_s);
+    failed |= json_put(whole, "raising_s", timed->there, ready_s(&of->of[TRN_OPENING].run));
+    failed |= json_put(whole, "lowering_s", timed->there, ready_s(&of->of[TRN_CLOSING].run));
     failed |= json_object_set_new(whole, "steps", steps);
     failed |= json_object_set_new(object, "operation", whole);
     failed |= put_upsets(object, of);

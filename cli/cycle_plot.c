@@ -3,6 +3,7 @@
 #include "cycle_plot.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "angles.h"
 #include "cycle_words.h"
@@ -65,7 +66,8 @@ static void write_data(const panels *of)
     const bool cylinders = of->of->by_cylinders;
     const double effort = of->of->shown.of[cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE].factor;
     (void)fprintf(of->script, "$%s << EOD\n", direction_words[of->direction]);
-    for (size_t i = 0; i < run->row_count; i++) {
+    const double until_s = ready_s(run);
+    for (size_t i = 0; i < run->row_count && run->rows[i].time_s <= until_s; i++) {
         const trn_run_row *row = &run->rows[i];
         const double most = cylinders ? of->of->leaf->drive->cylinder.pressure_Pa : row->limit_Nm;
         (void)fprintf(of->script, "%.8g %.8g %.8g %.8g %.8g %.8g\n", row->time_s, degrees_of(row->angle_rad),
@@ -97,7 +99,7 @@ typedef struct group {
 static group joined(const panels *of, size_t first, size_t last)
 {
     const trn_run *run = drawn_run(of);
-    const double letter_s = run->end_time_s * 9.0 / (900 * (of->place.right - of->place.left));
+    const double letter_s = ready_s(run) * 9.0 / (900 * (of->place.right - of->place.left));
     const int letters =
         (last > first ? 1 + snprintf(NULL, 0, "%zu", first + 1) : 0) + snprintf(NULL, 0, "%zu", last + 1);
     return (group){first, last, (run->events[first].time_s + run->events[last].time_s) / 2,
@@ -159,7 +161,7 @@ static void clear_labels(const panels *of)
 
 static void time_axis(const panels *of)
 {
-    const double end_s = drawn_run(of)->end_time_s;
+    const double end_s = ready_s(drawn_run(of));
     (void)fprintf(of->script, "set xrange [0:%.8g]\nset xlabel 'time, s' offset 0,0.7 font ',9'\n",
                   end_s > 0 ? end_s : 1);
 }
@@ -255,6 +257,12 @@ static void phase_panel(const panels *of)
     clear_labels(of);
 }
 
+/* How many letters of an event and its detail have room in the column. */
+static size_t event_letters(const panels *of)
+{
+    return (size_t)(132 * (of->place.right - of->place.left));
+}
+
 /* Number, time, angle, name and detail of each event, under the panels. */
 static void list_events(const panels *of)
 {
@@ -274,7 +282,7 @@ static void list_events(const panels *of)
         (void)fprintf(of->script, "set label '%s°' at screen %.4f, screen %.4f right font ',8'\n",
                       display_text(&of->of->shown, QUANTITY_ANGLE, event->angle_rad, angle), of->place.left + 0.09, y);
         (void)fprintf(of->script, "set label '%s%s'.", trn_event_words(event->kind), more[0] != '\0' ? ": " : "");
-        plot_short_string(of->script, more, 52);
+        plot_short_string(of->script, more, event_letters(of) - strlen(trn_event_words(event->kind)));
         (void)fprintf(of->script, " at screen %.4f, screen %.4f left font ',8'\n", of->place.left + 0.1, y);
     }
     if (run->event_count > EVENTS_DRAWN) {
@@ -294,9 +302,9 @@ size_t cycle_title_lines(const cycle *of)
 
 void cycle_title(const cycle *of, const char *what, FILE *script)
 {
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 46);
     (void)fprintf(script, ".': %s, case '.", what);
-    plot_short_string(script, of->load_case->name, 40);
+    plot_short_string(script, of->load_case->name, 34);
     (void)fputs(".additions", script);
     for (size_t i = 0; i < of->asked->fault_count && i < FAULTS_DRAWN; i++) {
         (void)fputs(".\"\\nfault: \".", script);
@@ -310,8 +318,8 @@ void cycle_title(const cycle *of, const char *what, FILE *script)
         plot_string(script, of->asked->gust);
     }
     if (of->asked->wind_record_file != NULL) {
-        (void)fputs(".\"\\nwind of \".", script);
-        plot_string(script, of->asked->wind_record_file);
+        /* The name of a file may hold anything, also the end of a line of the script. */
+        (void)fputs(".\"\\nwind by a record\"", script);
     }
 }
 
@@ -377,7 +385,7 @@ exit_status cycle_plot(const void *result, FILE *script)
     exit_status status = EXIT_DONE;
     for (size_t k = 0; k < DIRECTIONS && status == EXIT_DONE; k++) {
         const trn_run_setting setting =
-            cycle_setting(drawn.of, (trn_direction)k, fmax(drawn.of->of[k].run.end_time_s / CURVE_POINTS, 1e-6));
+            cycle_setting(drawn.of, (trn_direction)k, fmax(ready_s(&drawn.of->of[k].run) / CURVE_POINTS, 1e-6));
         status = drawn.of->of[k].asked ? cycle_run(drawn.of, &setting, &drawn.runs[k]) : EXIT_DONE;
     }
     if (status == EXIT_DONE) {

@@ -21,7 +21,7 @@ static void write_rows(const sweep *swept, trn_direction direction, FILE *script
         }
         const double rest_deg = degrees_of(row->run.end_angle_rad);
         (void)fprintf(script, "%.8g %.8g %.8g %.8g ", row->angle_deg, rest_deg, sweep_run_on_deg(row),
-                      fmin(row->run.hold_factor, FACTOR_DRAWN));
+                      run_rests(&row->run) ? fmin(row->run.hold_factor, FACTOR_DRAWN) : 0);
         (void)fprintf(script, trn_run_is_safe(&row->run) ? "NaN\n" : "%.8g\n", rest_deg);
     }
     (void)fputs("EOD\n", script);
@@ -59,7 +59,7 @@ static void bad_marks(const sweep *swept, FILE *script)
             (void)fprintf(
                 script,
                 ", \\\n $%s using 1:5 with points pointtype 2 pointsize 1.4 linewidth 2 linecolor rgb '#b00020' "
-                "title '%s: no rest, or not held'",
+                "title '%s: no held rest'",
                 direction_words[k], direction_words[k]);
         }
     }
@@ -98,7 +98,7 @@ exit_status sweep_plot(const void *result, FILE *script)
                 script);
     curves(swept, 3, script);
     (void)fprintf(script,
-                  "\nset title 'what the brakes hold there, over what is to be held (10: ten times and more)'\n"
+                  "\nset title 'what the brakes hold there, over what is to be held (10: and more; 0: no rest)'\n"
                   "set yrange [0:%g]\nplot 1 with lines linecolor rgb '#b00020' linewidth 2 dashtype 4 title 'not held "
                   "below'",
                   FACTOR_DRAWN * 1.05);

@@ -66,14 +66,23 @@ static void heading_cells(table *made, const display *shown)
 {
     static const char *const words[] = {"direction", "switch", "at",     "time to full", "speed there", "at creep",
                                         "rests at",  "toe",    "energy", "toe force",    "brakes hold", "what happens"};
-    static const quantity units[] = {QUANTITY_COUNT,         QUANTITY_COUNT, QUANTITY_ANGLE, QUANTITY_TIME,
-                                     QUANTITY_ANGULAR_SPEED, QUANTITY_COUNT, QUANTITY_ANGLE, QUANTITY_TOE_SPEED,
-                                     QUANTITY_WORK,          QUANTITY_FORCE, QUANTITY_COUNT, QUANTITY_COUNT};
+    const char *const units[] = {"",
+                                 "",
+                                 shown->of[QUANTITY_ANGLE].unit,
+                                 shown->of[QUANTITY_TIME].unit,
+                                 shown->of[QUANTITY_ANGULAR_SPEED].unit,
+                                 "",
+                                 shown->of[QUANTITY_ANGLE].unit,
+                                 shown->of[QUANTITY_TOE_SPEED].unit,
+                                 shown->of[QUANTITY_WORK].unit,
+                                 shown->of[QUANTITY_FORCE].unit,
+                                 "times",
+                                 ""};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         table_cell(made, words[i]);
     }
     for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
-        table_cell(made, units[i] == QUANTITY_COUNT ? "" : shown->of[units[i]].unit);
+        table_cell(made, units[i]);
     }
 }
 

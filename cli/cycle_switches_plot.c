@@ -25,7 +25,7 @@ static exit_status write_curve(const switches *found, trn_direction direction, i
     drifted.leaf = &leaf;
     *(direction == TRN_OPENING ? &travel.near_open_rad : &travel.near_closed_rad) =
         switch_at_rad(found, direction, kind);
-    const double end_s = switch_run(found, direction, kind)->end_time_s;
+    const double end_s = ready_s(switch_run(found, direction, kind));
     const trn_run_setting setting = cycle_setting(&drifted, direction, fmax(end_s / CURVE_POINTS, 1e-6));
     const exit_status status = cycle_run(&drifted, &setting, &run);
     (void)fprintf(script, "$%s_%s << EOD\n", direction_words[direction], switch_names[kind]);

@@ -46,14 +46,15 @@ static void print_seat(const cycle *of, const trn_seat *seat, FILE *stream)
     if (seat->has_force) {
         (void)fprintf(stream, "; it presses with up to %s %s",
                       display_text(shown, QUANTITY_FORCE, seat->toe_force_N, force), shown->of[QUANTITY_FORCE].unit);
-    } else {
-        (void)fputs("; with which force, a rigid shoe does not tell: give 'shoe_stiffness' in 'seating'", stream);
     }
     if (seat->buffer_force_N > 0) {
         (void)fprintf(stream, ", on the buffers with up to %s %s",
                       display_text(shown, QUANTITY_FORCE, seat->buffer_force_N, force), shown->of[QUANTITY_FORCE].unit);
     }
     (void)fputs(".\n", stream);
+    if (!seat->has_force) {
+        (void)fputs("  How hard rigid shoes are struck cannot be told: give 'shoe_stiffness' in 'seating'.\n", stream);
+    }
 }
 
 static bool is_late(const cycle *of, const cycle_direction *one)
@@ -67,8 +68,8 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
     const trn_run *run = &one->run;
     char words[RUN_WORDS];
     char number[DISPLAY_TEXT];
-    (void)fprintf(stream, "\n%s: the leaf %s; ", titles[direction], end_words(run, rest_s(run), direction, words));
-    (void)fprintf(stream, "%s.\n", hold_words(run, words));
+    (void)fprintf(stream, "\n%s: the leaf %s;\n", titles[direction], end_words(run, rest_s(run), direction, words));
+    (void)fprintf(stream, "  %s.\n", hold_words(run, words));
     if (run->lag_s > 0) {
         (void)fprintf(
             stream,
@@ -145,6 +146,7 @@ static exit_status numbers_table(const cycle *of, FILE *stream)
 {
     const bool reached[DIRECTIONS] = {of->of[TRN_OPENING].run.reached_switch, of->of[TRN_CLOSING].run.reached_switch};
     const bool rests[DIRECTIONS] = {run_rests(&of->of[TRN_OPENING].run), run_rests(&of->of[TRN_CLOSING].run)};
+    const double ready[DIRECTIONS] = {ready_s(&of->of[TRN_OPENING].run), ready_s(&of->of[TRN_CLOSING].run)};
     const double since[DIRECTIONS] = {rest_s(&of->of[TRN_OPENING].run), rest_s(&of->of[TRN_CLOSING].run)};
     char text[DISPLAY_TEXT];
     table made = table_make(columns_of(of), 1);
@@ -152,7 +154,7 @@ static exit_status numbers_table(const cycle *of, FILE *stream)
     number_row(&made, of, "time to the full switch", QUANTITY_TIME, BOTH(time_s), reached);
     number_row(&made, of, "speed there", QUANTITY_ANGULAR_SPEED, BOTH(switch_speed_rad_s), reached);
     number_row(&made, of, "time to rest", QUANTITY_TIME, since, rests);
-    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, BOTH(end_time_s), rests);
+    number_row(&made, of, "time until it rests and the brakes are set", QUANTITY_TIME, ready, rests);
     number_row(&made, of, "angle at the end", QUANTITY_ANGLE, BOTH(end_angle_rad), NULL);
     number_row(&made, of, "hardest deceleration, power off", QUANTITY_ACCELERATION, BOTH(peak_deceleration_rad_s2),
                NULL);

@@ -38,6 +38,17 @@ double rest_s(const trn_run *run)
     return since_s;
 }
 
+double ready_s(const trn_run *run)
+{
+    double since_s = rest_s(run);
+    for (size_t i = 0; i < run->event_count && run_rests(run); i++) {
+        if (run->events[i].kind == TRN_EVENT_BRAKE_SET) {
+            since_s = fmax(since_s, run->events[i].time_s);
+        }
+    }
+    return since_s;
+}
+
 /* Where an arrived leaf came to rest: a closing leaf rests on its shoes or short of them. */
 static const char *arrival(const trn_run *run, trn_direction direction)
 {
@@ -152,11 +163,10 @@ const char *event_detail(const cycle *of, trn_direction direction, const trn_run
     case TRN_EVENT_BROKE_AWAY:
         return of->by_cylinders ? ""
                : run->break_away_Nm < 0
-                   ? with_number(of, "pushed off; each motor holds back with ", QUANTITY_TORQUE, -run->break_away_Nm,
-                                 "", text)
+                   ? with_number(of, "pushed off; held back with ", QUANTITY_TORQUE, -run->break_away_Nm, " each", text)
                    : with_number(of, "", QUANTITY_TORQUE, run->break_away_Nm, " from each motor", text);
     case TRN_EVENT_DRIVE_AT_LIMIT:
-        return "the load asks more than the drive gives: the leaf lags";
+        return "the load asks more: the leaf lags";
     case TRN_EVENT_CAUGHT_UP:
         return "the leaf follows its reference again";
     case TRN_EVENT_NEAR_SWITCH:

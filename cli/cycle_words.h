@@ -25,6 +25,9 @@ bool has_factor(const trn_run *run);
 /* When a run came to rest for good, brakes set or not; its end where it did not. */
 double rest_s(const trn_run *run);
 
+/* When it rested and the brakes were set; a record of wind may go on for long after that. */
+double ready_s(const trn_run *run);
+
 /* Room for any sentence about a run. */
 enum { RUN_WORDS = 400 };
 

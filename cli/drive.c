@@ -244,15 +244,6 @@ static exit_status drive_table(const void *result, FILE *stream)
     return status;
 }
 
-static void csv_if(FILE *stream, bool there, double value)
-{
-    if (there) {
-        csv_number(stream, value, false);
-    } else {
-        csv_nothing(stream, false);
-    }
-}
-
 static void csv_ratings(FILE *stream, const drive_result *of, const trn_rating *ratings, int out)
 {
     const bool cylinders = by_cylinders(of->leaf);
@@ -263,15 +254,15 @@ static void csv_ratings(FILE *stream, const drive_result *of, const trn_rating *
         csv_text(stream, direction_words[i % DIRECTIONS], false);
         csv_number(stream, degrees_of(one->worst_angle_rad), false);
         csv_number(stream, one->leaf_Nm, false);
-        csv_if(stream, !cylinders, one->motor_Nm);
-        csv_if(stream, !cylinders, one->rated_Nm);
-        csv_if(stream, !cylinders, one->allowed_Nm);
+        csv_number_if(stream, !cylinders, one->motor_Nm);
+        csv_number_if(stream, !cylinders, one->rated_Nm);
+        csv_number_if(stream, !cylinders, one->allowed_Nm);
         csv_number(stream, one->use, false);
         csv_text(stream, one->met ? "true" : "false", false);
-        csv_if(stream, of->leaf->drive->kind != TRN_DRIVE_RATIO, one->force_N);
-        csv_if(stream, cylinders, one->pressure_Pa);
-        csv_if(stream, cylinders, one->allowed_Pa);
-        csv_if(stream, !cylinders && of->leaf->travel != NULL, one->power_W);
+        csv_number_if(stream, of->leaf->drive->kind != TRN_DRIVE_RATIO, one->force_N);
+        csv_number_if(stream, cylinders, one->pressure_Pa);
+        csv_number_if(stream, cylinders, one->allowed_Pa);
+        csv_number_if(stream, !cylinders && of->leaf->travel != NULL, one->power_W);
         csv_end_line(stream);
     }
 }

@@ -59,7 +59,8 @@ typedef struct trn_duty_rating {
 /**
  * Root mean square torque of one opening and one closing by the speed
  * reference over the period: inertia of leaf and rotors included, and what a
- * strut's or a link's changing ratio asks at speed. The verdict is that of the
+ * strut's or a link's changing ratio asks at speed, but no buffers (the cases
+ * know none either). The verdict is that of the
  * hours with openings: a motor that is too hot by then is not helped by the
  * rest of the day, and the day's rms torque would flatter it.
  * Fails with TRN_MISSING_SECTION where drive, motors, travel or duty lack,

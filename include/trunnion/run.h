@@ -25,7 +25,8 @@
  * the other. The toe stands toe sin(theta) above the shoes, and falls on them
  * with the arm toe cos(theta); the run ends at their deepest compression, and
  * the rebound is not followed. Beyond opens_to the motion goes on as if
- * nothing were there, for 30 degrees or to a dead point.
+ * nothing were there, for 30 degrees, or to where a dead point or friction all
+ * but locks the mechanism.
  *
  * While the drive follows its reference the motion is known and only torque
  * and work are integrated; else the equation is. Both by the pair of Dormand
@@ -70,9 +71,10 @@ typedef enum trn_upset_kind {
  *
  * power lost, emergency stop: power off, all brakes trip. pedal released: the
  * reference falls to rest as fast as it falls to creep; when the leaf has
- * come to rest the power goes off and the brakes trip. motor out: one running motor less, none takes over. brake out: the
- * brake that gives most at the leaf does not set in the whole run. near
- * switch missed: no creep in the whole run. gust: it starts there.
+ * come to rest the power goes off and the brakes trip. motor out: one running
+ * motor less, none takes over. brake out: the brake that gives most at the
+ * leaf does not set in the whole run. near switch missed: no creep in the
+ * whole run. gust: it starts there.
  */
 typedef struct trn_upset {
     trn_upset_kind kind;
@@ -193,12 +195,12 @@ typedef struct trn_run {
     double end_angle_rad;
     double end_speed_rad_s;
     double peak_motor_Nm;   /**< largest torque of each running motor, moving or stalled, either sign; 0 or more */
-    double break_away_Nm;   /**< torque of each running motor that broke the leaf away from rest, signed as in the trace */
+    double break_away_Nm;   /**< torque of each running motor that broke it away from rest, signed as in the trace */
     double rms_motor_Nm;    /**< over the time that the power was on */
     double peak_pressure_Pa; /**< cylinders */
     double peak_deceleration_rad_s2; /**< from the moment that the power was off; 0 where it never was */
     double lag_s;           /**< how long the drive was at its limit */
-    double hold_factor;     /**< brake capacity over what is to be held at the end, in the case's wind; infinite: nothing */
+    double hold_factor;     /**< brakes over what is to be held at the end, in the case's wind; infinite: nothing */
     trn_run_work work;
     trn_seat seat;
     trn_run_row *rows;
@@ -210,7 +212,7 @@ typedef struct trn_run {
 /**
  * One opening (from closed) or closing (from opens_to), from the release of
  * the brakes at time 0. A run is given up (TRN_END_MOVING) ten minutes after
- * its power went off, after it has run back a hundred times, or where it needs
+ * its power went off, after it has run back fifty times, or where it needs
  * more steps than any real motion does.
  *
  * Fails with TRN_MISSING_SECTION without drive or travel, or without motors

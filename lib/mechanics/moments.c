@@ -169,14 +169,7 @@ trn_status trn_leaf_check_motion(const trn_leaf *leaf, trn_error *error)
 static bool locks_at(const trn_loading *loading, double angle_rad)
 {
     const pose at = pose_at(loading, angle_rad);
-    const trn_friction_state state = loading->load_case->friction;
-    const trn_linked_counterweight *linked = loading->leaf->linked_counterweight;
-    const double leaf_arm = trn_journal_friction_arm(loading->leaf->trunnion, state);
-    if (trn_journal_locks(drive_per_moment(&at.drive, TRN_OPENING, 1), leaf_arm)) {
-        return true;
-    }
-    return linked != NULL &&
-           trn_journal_locks((trn_point){1 / at.link.arm_m, 0}, trn_journal_friction_arm(&linked->journal, state));
+    return friction_share(loading, &at, loading->load_case->friction) >= 1;
 }
 
 /* Arms shrink towards dead points beyond the travel; a sixteenth of a degree

@@ -66,13 +66,14 @@ static void add_seat(const motion *of, const pose *at, double speed_rad_s, surro
     const trn_leaf *leaf = of->loading.leaf;
     const trn_seating *seating = leaf->seating;
     const double height = leaf->toe_m * at->rotation.sine;
-    if (seating == NULL || height >= seating->buffer_stroke_m) {
+    if (seating == NULL || !(of->on_buffers || height < 0)) {
         return;
     }
-    const double fall = -speed_rad_s * leaf->toe_m * at->rotation.cosine;
-    now->buffer_N = fmax(0, seating->buffer_preload_N + seating->buffer_damping_N_s_m * fall +
-                                seating->buffer_stiffness_N_m * (seating->buffer_stroke_m - height));
-    now->buffer_N = seating->buffer_stroke_m > 0 ? now->buffer_N : 0;
+    if (of->on_buffers) {
+        const double fall = -speed_rad_s * leaf->toe_m * at->rotation.cosine;
+        now->buffer_N = fmax(0, seating->buffer_preload_N + seating->buffer_damping_N_s_m * fall +
+                                    seating->buffer_stiffness_N_m * (seating->buffer_stroke_m - height));
+    }
     now->seat_N = now->buffer_N - seating->shoe_stiffness_N_m * fmin(height, 0);
     now->seat_Nm = now->seat_N * leaf->toe_m * at->rotation.cosine;
 }

@@ -41,6 +41,7 @@ typedef struct motion {
     trn_direction sense;     /* of the motion */
     drive_mode mode;
     double side;        /* MODE_LIMIT: +1 drives in the commanded direction, -1 holds back */
+    bool on_buffers;    /* their force begins at once: which side of them the leaf is, its angle does not tell */
     int running;        /* motors */
     straight reference; /* speed in the commanded direction */
     straight brakes;    /* moment of the brakes at the leaf */

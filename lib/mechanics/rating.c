@@ -212,11 +212,14 @@ static trn_status check_duty_sections(const trn_leaf *leaf, trn_error *error)
 
 trn_status trn_leaf_duty(const trn_leaf *leaf, trn_duty_rating *rating, trn_error *error)
 {
+    /* Buffers at the seat are no everyday load of curve and drive; cycle has them. */
+    trn_leaf bare = *leaf;
+    bare.seating = NULL;
     trn_loading loading = {0};
     const trn_case *load_case = NULL;
     trn_status status = check_duty_sections(leaf, error);
     status = status == TRN_OK ? find_case(leaf, &load_case, error) : status;
-    status = status == TRN_OK ? trn_loading_prepare(leaf, load_case, &loading, error) : status;
+    status = status == TRN_OK ? trn_loading_prepare(&bare, load_case, &loading, error) : status;
     if (status != TRN_OK) {
         return status;
     }

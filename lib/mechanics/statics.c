@@ -95,3 +95,14 @@ leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, swing mo
     return (leaf_forces){
         .reaction_N = reaction, .friction_Nm = friction + link->friction_Nm, .demand_Nm = rest + friction};
 }
+
+double friction_share(const trn_loading *loading, const pose *at, trn_friction_state state)
+{
+    const trn_linked_counterweight *linked = loading->leaf->linked_counterweight;
+    const trn_point force = drive_per_moment(&at->drive, TRN_OPENING, 1);
+    const double leaf = trn_journal_friction_arm(loading->leaf->trunnion, state) * hypot(force.x, force.y);
+    if (linked == NULL) {
+        return leaf;
+    }
+    return fmax(leaf, trn_journal_friction_arm(&linked->journal, state) / fabs(at->link.arm_m));
+}

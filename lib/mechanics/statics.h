@@ -58,4 +58,8 @@ typedef struct leaf_forces {
 leaf_forces leaf_in_balance(const trn_loading *loading, const pose *at, swing moving, const trn_wind_action *act,
                             const link_forces *link);
 
+/* How much of a driving force the friction that it makes takes up, at the leaf's or the counterweight's trunnion; 1
+ * locks. */
+double friction_share(const trn_loading *loading, const pose *at, trn_friction_state state);
+
 #endif

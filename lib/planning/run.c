@@ -44,18 +44,30 @@ static trn_status check_sections(const trn_leaf *leaf, trn_error *error)
     return leaf->travel == NULL ? missing_section(error, "travel") : TRN_OK;
 }
 
-/* How far beyond the travel the leaf is followed: to a mechanism's dead point at most. */
-static double highest_angle(const trn_leaf *leaf)
+/* How far beyond the travel the leaf is followed: to a mechanism's dead point at most, and not to where friction all
+   but locks it. */
+static double highest_angle(const run_state *of)
 {
-    const double hair = 1e-3;
+    const trn_leaf *leaf = of->leaf;
+    const trn_loading *loading = &of->moving.loading;
+    const double step = DEGREE / 4;
     const double beyond = leaf->opens_to_rad + 30 * DEGREE;
     double highest = beyond;
     double angle;
     if (leaf->linked_counterweight != NULL && trn_link_dead_point(leaf->linked_counterweight, beyond, &angle)) {
-        highest = fmin(highest, fmax(angle - hair, leaf->opens_to_rad));
+        highest = fmin(highest, fmax(angle - step, leaf->opens_to_rad));
     }
     if (trn_drive_dead_point(leaf->drive, beyond, &angle)) {
-        highest = fmin(highest, fmax(angle - hair, leaf->opens_to_rad));
+        highest = fmin(highest, fmax(angle - step, leaf->opens_to_rad));
+    }
+    pose at = pose_at(loading, leaf->opens_to_rad);
+    const double bound = fmax(0.5, (1 + friction_share(loading, &at, TRN_FRICTION_STARTING)) / 2);
+    const int steps = (int)((highest - leaf->opens_to_rad) / step);
+    for (int i = 1; i <= steps; i++) {
+        at = pose_at(loading, leaf->opens_to_rad + i * step);
+        if (friction_share(loading, &at, TRN_FRICTION_STARTING) > bound) {
+            return leaf->opens_to_rad + (i - 1) * step;
+        }
     }
     return highest;
 }
@@ -112,6 +124,9 @@ static void set_motion(run_state *of)
 {
     const trn_travel *travel = of->leaf->travel;
     const bool line = of->leaf->drive->kind != TRN_DRIVE_CYLINDER && of->leaf->motors->control == TRN_CONTROL_LINE;
+    const trn_seating *seating = of->leaf->seating;
+    of->buffers_rad = seating != NULL ? asin(fmin(1, seating->buffer_stroke_m / of->leaf->toe_m)) : 0;
+    of->moving.on_buffers = of->now.at[ANGLE] < of->buffers_rad;
     of->moving.record = of->setting->wind_record;
     of->moving.gusts[0] = of->setting->gust;
     of->moving.commanded = of->setting->direction;
@@ -134,7 +149,7 @@ static trn_status prepare(run_state *of, trn_error *error)
     if (status != TRN_OK) {
         return status;
     }
-    of->highest_rad = highest_angle(leaf);
+    of->highest_rad = highest_angle(of);
     of->lowest_rad = -5 * DEGREE;
     of->set = calloc(leaf->brake_count + 1, sizeof *of->set);
     of->happened = calloc(setting->upset_count + 1, sizeof *of->happened);
@@ -143,6 +158,7 @@ static trn_status prepare(run_state *of, trn_error *error)
     }
     of->power_on = true;
     of->resting = true;
+    of->side_changed_s = -1;
     of->now.at[ANGLE] = setting->direction == TRN_OPENING ? 0 : leaf->opens_to_rad;
     set_motion(of);
     set_scales(of);
@@ -150,8 +166,9 @@ static trn_status prepare(run_state *of, trn_error *error)
     return TRN_OK;
 }
 
-/* More steps than any motion of a real leaf takes, and more events at one moment than can follow from each other. */
-enum { STEPS_MAX = 20000, STEPS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
+/* More trial steps than any motion of a real leaf takes, and more events at one moment than can follow from each other.
+ */
+enum { TRIALS_MAX = 30000, TRIALS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -176,9 +193,9 @@ static bool is_stuck(run_state *of)
 static trn_status go(run_state *of, trn_error *error)
 {
     const trn_wind_record *record = of->setting->wind_record;
-    const size_t most = STEPS_MAX + (record != NULL ? STEPS_PER_KNOT * record->count : 0);
+    const size_t most = TRIALS_MAX + (record != NULL ? TRIALS_PER_KNOT * record->count : 0);
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
-    for (size_t step = 0; !of->ended && !of->no_memory && step < most; step++) {
+    while (!of->ended && !of->no_memory && of->trials < most) {
         if (is_stuck(of)) {
             of->resting = false;
             break;

@@ -76,7 +76,7 @@ static trn_run_work work_of(const run_state *of)
     return (trn_run_work){.motors_J = flow[MOTORS],
                           .driving_J = flow[DRIVING],
                           .potential_J = motion_potential(&of->moving, angle) - motion_potential(&of->moving, start),
-                          .kinetic_J = motion_inertia(&of->moving, angle) * speed * speed / 2,
+                          .kinetic_J = !(fabs(speed) > 0) ? 0 : motion_inertia(&of->moving, angle) * speed * speed / 2,
                           .friction_J = flow[FRICTION],
                           .gears_J = flow[GEARS],
                           .brakes_J = flow[BRAKES],

@@ -174,7 +174,7 @@ static void keep_break_away(run_state *of, trn_direction direction)
 }
 
 /* A leaf that swings to and fro so often is given up. */
-enum { REVERSALS_MAX = 100 };
+enum { REVERSALS_MAX = 50 };
 
 void run_start_moving(run_state *of, trn_direction direction)
 {
@@ -189,7 +189,7 @@ void run_start_moving(run_state *of, trn_direction direction)
     of->resting = false;
     of->announced = false;
     of->moving.sense = direction;
-    of->step_s = 1e-3;
+    of->step_s = of->power_on ? of->leaf->travel->accelerate_in_s / 128 : 1e-2;
     run_note(of, direction == of->moving.commanded ? TRN_EVENT_BROKE_AWAY : TRN_EVENT_RAN_BACK, 0);
     run_choose_mode(of);
     if (of->power_on && of->moving.mode == MODE_FOLLOW && direction != of->moving.commanded) {
@@ -309,8 +309,10 @@ void run_pass_mark(run_state *of, mark passed)
         pass_full_switch(of);
         break;
     case MARK_BUFFERS:
-        of->buffers_met = true;
-        run_note(of, TRN_EVENT_BUFFER_MET, 0);
+        of->moving.on_buffers = of->moving.sense == TRN_CLOSING;
+        if (of->moving.on_buffers) {
+            run_note(of, TRN_EVENT_BUFFER_MET, 0);
+        }
         break;
     case MARK_SHOES:
         meet_shoes(of);
@@ -365,6 +367,11 @@ mark run_next_mark(const run_state *of)
     if (of->moving.sense == of->moving.commanded) {
         offer_switches(of, &nearest, &distance);
     }
+    const bool to_buffers = of->moving.on_buffers == (of->moving.sense == TRN_OPENING);
+    if (of->buffers_rad > 0 && to_buffers) {
+        offer(&nearest, &distance, travel_sign(of->moving.sense) * (of->buffers_rad - angle),
+              (mark){MARK_BUFFERS, of->buffers_rad, 0});
+    }
     double bend;
     if (run_next_bend(of, angle, of->moving.sense, &bend)) {
         offer(&nearest, &distance, fabs(bend - angle), (mark){MARK_BEND, bend, 0});
@@ -372,11 +379,6 @@ mark run_next_mark(const run_state *of)
     if (of->moving.sense == TRN_OPENING) {
         offer(&nearest, &distance, of->highest_rad - angle, (mark){MARK_BOUND, of->highest_rad, 0});
         return nearest;
-    }
-    const trn_seating *seating = of->leaf->seating;
-    if (seating != NULL && seating->buffer_stroke_m > 0 && !of->buffers_met) {
-        const double meets = asin(fmin(1, seating->buffer_stroke_m / of->leaf->toe_m));
-        offer(&nearest, &distance, angle - meets, (mark){MARK_BUFFERS, meets, 0});
     }
     if (!of->run.seat.seated) {
         offer(&nearest, &distance, angle, (mark){MARK_SHOES, 0, 0});

@@ -46,6 +46,9 @@ typedef struct run_state {
     trn_gust struck; /* the gust of an upset, once it blows */
     double time_s;
     stepper_state now;
+    bool carried; /* the last step ended where nothing happens: its end is the next one's start */
+    stepper_state carried_rates;
+    motion_now carried_now;
     double step_s; /* the length that the last step suggests */
     double scales[STEPPER_SIZE];
     bool resting;
@@ -65,12 +68,14 @@ typedef struct run_state {
     bool *happened; /* upsets */
     bool near_passed;
     bool switch_passed;
-    bool buffers_met;
     bool ended;
-    double *bends_rad; /* where the wind's law bends, ascending */
+    double buffers_rad; /* where the toe meets the buffers; 0: there are none */
+    double *bends_rad;  /* where the wind's law bends, ascending */
     size_t bend_count;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
+    double side_changed_s; /* gear loss */
+    size_t trials;         /* steps tried */
     int reversals;
     int events_at_once;
     double checked_s;

@@ -137,13 +137,12 @@ static void keep_deceleration(run_state *of, const motion_now now[3])
     }
 }
 
-static void keep_seat(run_state *of, const run_span *span)
+/* The most is at an end of a span: the shoes are deepest where the leaf comes to rest. */
+static void keep_seat(run_state *of, const motion_now now[3])
 {
-    for (int i = 0; i <= 4; i++) {
-        const run_point at = run_point_in(span, i / 4.0);
-        const motion_now now = motion_at(&of->moving, at.time_s, at.angle_rad, at.speed_rad_s);
-        of->run.seat.toe_force_N = fmax(of->run.seat.toe_force_N, now.seat_N);
-        of->run.seat.buffer_force_N = fmax(of->run.seat.buffer_force_N, now.buffer_N);
+    for (int i = 0; i < 3; i++) {
+        of->run.seat.toe_force_N = fmax(of->run.seat.toe_force_N, now[i].seat_N);
+        of->run.seat.buffer_force_N = fmax(of->run.seat.buffer_force_N, now[i].buffer_N);
     }
 }
 
@@ -171,9 +170,8 @@ void run_keep_span(run_state *of, const run_span *span, const motion_now now[3])
     } else {
         keep_deceleration(of, now);
     }
-    if (of->leaf->seating != NULL && of->moving.sense == TRN_CLOSING &&
-        of->leaf->toe_m * sin(span->angle_rad[1]) < of->leaf->seating->buffer_stroke_m + 1e-12) {
-        keep_seat(of, span);
+    if (of->moving.sense == TRN_CLOSING) {
+        keep_seat(of, now);
     }
 }
 

@@ -189,8 +189,9 @@ static double to_other_side(double share, const void *context)
 static double first_on_other_side(const attempt *made)
 {
     const double start = made->at[0].net_Nm;
-    const double hair = RUN_HAIR * (made->at[0].hold_limit_Nm + fabs(start));
-    for (int i = 1; i <= 2 && fabs(start) > hair; i++) {
+    /* At the change itself the sign is rounding. */
+    const bool just_changed = !(made->of->time_s > made->of->side_changed_s);
+    for (int i = 1; i <= 2 && !just_changed; i++) {
         if (made->at[i].net_Nm * start < 0) {
             return search_root(to_other_side, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
         }
@@ -341,8 +342,10 @@ static void happen(run_state *of, const attempt *made, happening what)
         of->at_target = true;
         run_note(of, TRN_EVENT_FULL_SPEED, 0);
         break;
-    case MEETS_KNOT:
     case CHANGES_SIDE:
+        of->side_changed_s = of->time_s;
+        break;
+    case MEETS_KNOT:
     case NOTHING:
         break;
     }
@@ -355,6 +358,7 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
 {
     double length = fmin(of->step_s, longest_s);
     for (;;) {
+        of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
         const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, -0.2))) : 5;
@@ -378,8 +382,13 @@ trn_status run_step(run_state *of, trn_error *error)
     const double moment = run_next_moment(of);
     const double longest = moment - of->time_s;
     attempt made = {.of = of, .next = run_next_mark(of)};
-    const asked by = {&of->moving, &made.at[0]};
-    made.start_rates = rates(of->time_s, &of->now, &by);
+    if (of->carried) {
+        made.start_rates = of->carried_rates;
+        made.at[0] = of->carried_now;
+    } else {
+        const asked by = {&of->moving, &made.at[0]};
+        made.start_rates = rates(of->time_s, &of->now, &by);
+    }
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {
         return status;
@@ -393,6 +402,9 @@ trn_status run_step(run_state *of, trn_error *error)
     }
     const bool whole = found.what == NOTHING && made.span.length_s >= longest;
     commit(of, &made, whole ? moment : of->time_s + made.span.length_s);
+    of->carried = found.what == NOTHING && !whole;
+    of->carried_rates = made.step.end_rates;
+    of->carried_now = made.at[2];
     happen(of, &made, found.what);
     if (whole) {
         run_pass_moment(of);

@@ -83,8 +83,8 @@ def words_of(root):
     return [" ".join(words.replace("\u00a0", " ").split()) for words in found]
 
 
-def boxes_of(root):
-    """Each text of a picture with the corners of a box that it surely covers: half an em to a letter."""
+def boxes_of(root, letter):
+    """Each text of a picture with the corners of a box that it covers, at so many em to a letter."""
     for group in root.iter():
         move = re.match(r"translate\(([-\d.]+),([-\d.]+)\)(?: rotate\(([-\d.]+)\))?", group.get("transform", ""))
         text = next((child for child in group if child.tag.endswith("}text")), None)
@@ -92,16 +92,16 @@ def boxes_of(root):
             continue
         words = "".join(text.itertext()).strip()
         size = float(group.get("font-size"))
-        width = 0.5 * size * len(words)
+        width = letter * size * len(words)
         left = {"start": 0, "middle": -width / 2, "end": -width}[group.get("text-anchor")]
         yield words, float(move[1]), float(move[2]), float(move[3] or 0), left, width, size
 
 
-def apart(root):
-    """Every text lies on the page, and no two level texts lie on one another."""
+def apart(root, letter=0.5):
+    """Every text lies on the page, and no two level texts lie on one another, at the least so many em to a letter."""
     page = (float(root.get("width")), float(root.get("height")))
     level = []
-    for words, x, y, turned, left, width, size in boxes_of(root):
+    for words, x, y, turned, left, width, size in boxes_of(root, letter):
         if turned == 0:
             expect(0 <= x + left and x + left + width <= page[0], f"'{words}' leaves the page", x + left, width)
             level.append((words, x + left, x + left + width, y - 0.7 * size, y))

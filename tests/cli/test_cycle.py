@@ -3,6 +3,7 @@
 
 import itertools
 import math
+import os
 import re
 
 from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
@@ -13,12 +14,13 @@ from moving import (
     BRAKE_NM, CLIMB, CREEP, DIRECTIONS, EFFICIENCY, ENDS, EVENTS, FALL, INERTIA, NEAR_CLOSED, NEAR_OPEN, OPENS_TO,
     RATIO, ROTORS, SPEED, at_event, balanced, events_of, not_met, stopped, travel_time,
 )
+from pictures import is_script
 
 CYLINDER = ROOT / "examples" / "cylinder.yaml"
 STRUT = ROOT / "examples" / "strut.yaml"
 RUN_KEYS = {
     "time_s", "peak_motor_Nm", "rms_motor_Nm", "energy_J", "trace", "reached_switch", "switch_speed_deg_s", "at_creep", "end",
-    "rest_s", "end_time_s", "end_angle_deg", "end_speed_deg_s", "peak_deceleration_deg_s2", "hold_factor", "safe", "seat",
+    "rest_s", "ready_s", "end_time_s", "end_angle_deg", "end_speed_deg_s", "peak_deceleration_deg_s2", "hold_factor", "safe", "seat",
     "break_away_Nm", "lag_s", "work",
 }
 WORK_KEYS = {
@@ -180,7 +182,8 @@ def stop_behind_the_switch():
     near_enough(one["rest_s"], one["time_s"] + time, 1e-8)
     near_enough(one["end_angle_deg"], OPENS_TO + run_deg, 1e-8)
     near_enough(one["peak_deceleration_deg_s2"], hardest, 1e-6)
-    near_enough(one["end_time_s"], one["time_s"] + 0.8, 1e-8)
+    for key in ("ready_s", "end_time_s"):
+        near_enough(one[key], one["time_s"] + 0.8, 1e-8)
     expect_equal((one["hold_factor"], one["end_speed_deg_s"]), (None, 0))
 
 
@@ -267,6 +270,25 @@ def wind_record(from_input):
             expect(abs(row["wind_Pa"] - wanted) < 1e-9, row, wanted)
         text = asked("cycle", "leaf.yaml", "--wind-record", name, stdin=data if from_input else None, cwd=place).text
         expect(f"wind: by the record {name}," in text, text)
+        for option in ("-o", "--plot"):
+            (place / "wind.svg").symlink_to("wind.csv") if option == "--plot" else None
+            target = "./wind.csv" if option == "-o" else "wind.svg"
+            expect_refused(run("cycle", "leaf.yaml", "--wind-record", "wind.csv", option, target, cwd=place), 2,
+                           "would overwrite what is read")
+        expect_equal((place / "wind.csv").read_bytes(), data)
+
+
+def odd_names_of_a_record():
+    """Whatever the file's name is, it is never obeyed, and no form of the result breaks on it."""
+    for name in (b"x\nsystem 'touch X'\n.csv", b"\xff\xfe.csv", b"'; !touch X; '", b"@GPVAL_TERM `touch X`"):
+        with folder() as place:
+            (place / os.fsdecode(name)).write_bytes(b"time [s],pressure [Pa]\n0,10\n")
+            before = set(os.listdir(place))
+            whole = answer("cycle", METRIC, "--wind-record", os.fsdecode(name), cwd=place)
+            expect_equal(whole["wind_record"], None if b"\xff" in name else name.decode())
+            asked("cycle", METRIC, "--wind-record", os.fsdecode(name), "--plot", "plot.gp", cwd=place)
+            is_script((place / "plot.gp").read_bytes())
+            expect_equal(set(os.listdir(place)) - before, {"plot.gp"})
 
 
 def faulty_wind_record():
@@ -319,7 +341,7 @@ def lags_and_arrives():
     one = answer("cycle", "-", stdin=leaf)["opening"]
     expect(one["lag_s"] > 0.1 and one["reached_switch"], one["lag_s"])
     expect(f"For {one['lag_s']:.2f} s the drive was at its limit" in result.text, result.text)
-    expect("the load asks more than the drive gives" in result.text and "caught up" in result.text, result.text)
+    expect("the load asks more: the leaf lags" in result.text and "caught up" in result.text, result.text)
     expect(one["time_s"] > travel_time() + 0.05, one["time_s"])
 
 
@@ -403,6 +425,7 @@ claim("--every puts the trace into the table", trace_in_table)
 claim("--gust: 1 - cosine by pressure and by speed", gust_in_the_trace)
 claim("--wind-record: straight lines between its points", wind_record, False)
 claim("--wind-record -: standard input", wind_record, True)
+claim("names of records of wind that are odd", odd_names_of_a_record)
 claim("a faulty record of wind is told by line and column", faulty_wind_record)
 claim("a leaf that stalls is told with its reason", stalls)
 claim("a leaf that nothing stops is told", runs_past_its_end)

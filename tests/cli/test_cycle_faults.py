@@ -2,6 +2,7 @@
 """cycle --fault and --sweep: where a leaf comes to rest when something goes wrong, and which words are refused."""
 
 import math
+import re
 
 from harness import METRIC, ROOT, claim, expect, expect_equal, expect_refused, main, run, run_well
 from machinery import answer, asked, near_enough, records, sentences, table_after, wheel, written
@@ -128,6 +129,18 @@ def one_direction(kind):
         shown = asked("cycle", "-", *text, stdin=balanced()).text
         expect(f"\n{other.capitalize()}: " not in shown and f"\n{direction.capitalize()}: the leaf" in shown, shown)
         expect(f"fault: {kind} at 40deg {direction}\n" in shown, shown)
+
+
+def each_fault_in_its_direction():
+    """Faults of both directions, in any order: every run has its own, and names it."""
+    texts = ("power lost at 30deg closing", "brake out", "emergency stop at 20deg opening")
+    leaf = written(wheel(brakes=[BRAKE, {**BRAKE, "name": "weak", "torque": "40 N m"}]))
+    whole = answer("cycle", "-", *faults(*texts), stdin=leaf)
+    expect_equal(whole["faults"], list(texts))
+    for direction, wanted in (("opening", texts[2]), ("closing", texts[0])):
+        expect_equal([event["fault"] for event in events_of(whole, direction, "fault")], [wanted])
+        shown = asked("cycle", "-", *faults(*texts), stdin=leaf).text
+        expect(re.search(rf"  fault +{wanted}\n", shown), wanted, shown)
 
 
 def rest_is_enough():
@@ -280,6 +293,7 @@ claim("brake out: the strongest does not set", brake_out)
 claim("a gust begins at its angle", gust_at_an_angle)
 for sort in OF_ANGLE:
     claim(f"{sort}, of one direction", one_direction, sort)
+claim("each fault in its direction", each_fault_in_its_direction)
 claim("with a fault a held rest is enough", rest_is_enough)
 claim("--sweep is each angle for itself, and the closed form", swept_as_one_by_one)
 claim("--sweep in table, CSV and JSON", sweep_forms)

@@ -19,7 +19,7 @@ SWITCH_COLUMNS = [
     "at_creep", "end_angle_deg", "toe_speed_m_s", "seat_energy_J", "toe_force_N", "hold_factor",
 ]
 DRIFTED_KEYS = {
-    "near_switch_deg", "time_s", "reached_switch", "switch_speed_deg_s", "at_creep", "end", "rest_s", "end_time_s",
+    "near_switch_deg", "time_s", "reached_switch", "switch_speed_deg_s", "at_creep", "end", "rest_s", "ready_s", "end_time_s",
     "end_angle_deg", "end_speed_deg_s", "peak_deceleration_deg_s2", "hold_factor", "safe", "seat",
 }
 NO_TRAVEL = wheel()["travel"]
@@ -118,7 +118,7 @@ def time_line():
     expect_equal(list(whole), ["leaf", "case", "operation", "faults"])
     line = whole["operation"]
     expect_equal((line["raising_s"], line["lowering_s"]),
-                 (runs["opening"]["end_time_s"], runs["closing"]["end_time_s"]))
+                 (runs["opening"]["ready_s"], runs["closing"]["ready_s"]))
     begins = 0
     for step, described in zip(line["steps"], STEPS, strict=True):
         takes = {"raise": line["raising_s"], "lower": line["lowering_s"]}.get(
@@ -133,6 +133,18 @@ def time_line():
         begins = step["end_s"]
     near_enough(line["total_s"], begins, 1e-12)
     near_enough(line["road_closed_s"], begins - 10, 1e-12)
+
+
+def wind_goes_on():
+    """A record of wind that is longer than the run delays nothing."""
+    with folder() as place:
+        (place / "leaf.yaml").write_bytes(balanced(steps=STEPS))
+        (place / "wind.csv").write_bytes(b"time [s],pressure [Pa]\n0,0\n900,0.1\n")
+        line = answer("cycle", "leaf.yaml", "--operation", "--wind-record", "wind.csv", cwd=place)["operation"]
+        near_enough(line["raising_s"], travel_time() + 0.8, 1e-6)
+        one = answer("cycle", "leaf.yaml", "--wind-record", "wind.csv", cwd=place)["opening"]
+        near_enough(one["ready_s"], line["raising_s"], 1e-12)
+        near_enough(one["end_time_s"], 900, 1e-12)
 
 
 def operation_forms():
@@ -196,6 +208,7 @@ claim("no place for a near switch is told", nowhere)
 claim("--switches in table, CSV and JSON", switch_forms)
 claim("--switches beside faults and other options", beside_faults)
 claim("--operation: one step after the other", time_line)
+claim("--operation: the leaf is ready when it rests and its brakes are set", wind_goes_on)
 claim("--operation in table, CSV and JSON", operation_forms)
 claim("--operation without steps is refused", no_steps)
 claim("--operation of a leaf that does not arrive", does_not_arrive)

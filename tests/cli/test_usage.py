@@ -8,7 +8,7 @@ from harness import (
     METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, run, run_well,
 )
 
-COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind")
+COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind", "cycle")
 # Whether a command takes --case, --step, --at.
 TAKES = {
     "weigh": (False, False, False),
@@ -17,6 +17,7 @@ TAKES = {
     "drive": (True, False, False),
     "brake": (True, False, False),
     "wind": (False, True, False),
+    "cycle": (True, True, False),
 }
 CAUTION = "a licensed engineer"
 
@@ -88,7 +89,7 @@ def examples_of_manual():
 def manual_names_all_options():
     text = manual()
     for command in COMMANDS:
-        for option in re.findall(r"(?m)^  -(-?\w+)", run_well(command, "--help").text):
+        for option in re.findall(r"(?m)^  -(-?[\w-]+)", run_well(command, "--help").text):
             expect(f".It Fl {option}" in text, f"the manual does not tell -{option}")
 
 

@@ -78,12 +78,13 @@ void check_runs(const trn_leaf *leaf)
     trn_run_setting setting = trn_default_run_setting(leaf);
     setting.tolerance = 1e-6;
     run_with(leaf, setting);
-    for (int kind = TRN_UPSET_POWER_LOST; kind <= TRN_UPSET_GUST; kind++) {
-        const trn_upset upset = {.kind = (trn_upset_kind)kind,
-                                 .angle_rad = 0.6 * leaf->opens_to_rad,
-                                 .gust = {.by_speed = true, .rise_m_s = 25, .lasts_s = 10}};
-        setting.upsets = &upset;
-        setting.upset_count = 1;
-        run_with(leaf, setting);
-    }
+    /* One upset of each leaf, so that many leaves are tried; which one hangs on the leaf. */
+    const size_t kinds = TRN_UPSET_GUST + 1;
+    const size_t kind = (leaf->part_count + leaf->surface_count + leaf->case_count + leaf->brake_count) % kinds;
+    const trn_upset upset = {.kind = (trn_upset_kind)kind,
+                             .angle_rad = 0.6 * leaf->opens_to_rad,
+                             .gust = {.by_speed = true, .rise_m_s = 25, .lasts_s = 10}};
+    setting.upsets = &upset;
+    setting.upset_count = 1;
+    run_with(leaf, setting);
 }

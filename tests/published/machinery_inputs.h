@@ -10,6 +10,7 @@
 #include "trunnion/trunnion.h"
 
 #define BRAKES_MAX 4
+#define KNOTS_MAX 4
 
 typedef struct machinery {
     trn_drive drive;
@@ -22,7 +23,13 @@ typedef struct machinery {
     double wind_from_m_s;     /* the bounds of a Beaufort number */
     double wind_to_m_s;
     trn_gust gust;
-    double time_s; /* at which the gust is asked */
+    double time_s;          /* at which the gust is asked */
+    double motor_torque_Nm; /* of a motor that gives the same at every speed */
+    trn_torque_point knots[KNOTS_MAX];
+    size_t knot_count;
+    trn_upset upset;
+    bool has_upset;
+    double full_open_rad;
 } machinery;
 
 static trn_point next_pin(words *from)
@@ -84,6 +91,23 @@ static void take_brake(machinery *into, words *from)
     brake->ratio = next_number(from);
 }
 
+/* A point of the torque of a motor across the line: speed and torque. */
+static void take_torque_at(machinery *into, words *from)
+{
+    if (into->knot_count == KNOTS_MAX)
+        bail_out(from->of->file, from->line, "more points than a torque can have", "");
+    trn_torque_point *knot = &into->knots[into->knot_count++];
+    knot->speed_rad_s = next_quantity(from, ANGULAR_SPEED);
+    knot->torque_Nm = next_quantity(from, MOMENT);
+}
+
+/* The angle at which the power is lost in a run. */
+static void take_power_lost(machinery *into, words *from)
+{
+    into->upset.angle_rad = next_quantity(from, ANGLE);
+    into->has_upset = true;
+}
+
 /* Words that set one number of the machinery. NULL where name is none of them. */
 static double *machinery_number(machinery *into, const char *name, dimension *of)
 {
@@ -99,6 +123,8 @@ static double *machinery_number(machinery *into, const char *name, dimension *of
         {"gust_rise", SPEED, &into->gust.rise_m_s},
         {"gust_lasts", TIME, &into->gust.lasts_s},
         {"time", TIME, &into->time_s},
+        {"motor_torque", MOMENT, &into->motor_torque_Nm},
+        {"full_open", ANGLE, &into->full_open_rad},
         {"openings_per_hour", PURE, &into->duty.openings_per_hour},
     };
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
@@ -117,8 +143,9 @@ static bool take_machinery(machinery *into, const char *name, words *from)
         const char *name;
         void (*take)(machinery *, words *);
     } takers[] = {
-        {"gears", take_gears},       {"rack", take_rack},   {"strut", take_strut},
-        {"cylinder", take_cylinder}, {"brake", take_brake},
+        {"gears", take_gears},           {"rack", take_rack},   {"strut", take_strut},
+        {"cylinder", take_cylinder},     {"brake", take_brake}, {"torque_at", take_torque_at},
+        {"power_lost", take_power_lost},
     };
     for (size_t i = 0; i < sizeof takers / sizeof takers[0]; i++) {
         if (strcmp(name, takers[i].name) == 0) {

@@ -9,6 +9,7 @@
 #include "fits.h"
 #include "kinds.h"
 #include "machinery_kinds.h"
+#include "motion_kinds.h"
 #include "quantities.h"
 
 #define FILES_MAX 64
@@ -28,7 +29,7 @@ static const struct {
     {"journal", run_journal}, {"drive", run_drive}, {"motor", run_motor},
     {"machine", run_machine}, {"induction", run_induction}, {"cylinder", run_cylinder},
     {"stop", run_stop},       {"duty", run_duty},           {"beaufort", run_beaufort},
-    {"gust", run_gust},
+    {"gust", run_gust},       {"run", run_run},
 };
 
 /* Kinds whose inputs are no leaf. */

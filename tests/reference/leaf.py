@@ -123,7 +123,7 @@ class Leaf:
         self.holdings = [Case(each) for each in description.get("holding", [])]
         self.drive = read_drive(description["drive"]) if "drive" in description else None
         self.motors = Motors(description["motors"]) if "motors" in description else None
-        self.travel = Travel(description["travel"]) if "travel" in description else None
+        self.travel = Travel(description["travel"], self.opens_to) if "travel" in description else None
         self.pose = lru_cache(maxsize=None)(self.make_pose)
         self.wind_from_heel = lru_cache(maxsize=None)(self.make_wind)
 
@@ -164,12 +164,14 @@ class Leaf:
 
 
 class Travel:
-    def __init__(self, travel):
+    def __init__(self, travel, opens_to):
         self.speed = quantity(travel["speed"], "angular speed")
         self.creep = number(travel["creep"]) * self.speed
         self.acceleration = self.speed / quantity(travel["accelerate_in"], "time")
         self.deceleration = (self.speed - self.creep) / quantity(travel["decelerate_in"], "time")
         self.near_open, self.near_closed = (quantity(travel[key], "angle") for key in ("near_open", "near_closed"))
+        self.full_open = quantity(travel["full_open"], "angle") if "full_open" in travel else opens_to
+        self.full_closed = quantity(travel.get("full_closed", "0 rad"), "angle")
 
 
 def read(text):

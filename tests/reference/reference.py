@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A second opinion on `trunnion weigh`, `curve`, `drive`, `brake` and `wind`.
+"""A second opinion on `trunnion weigh`, `curve`, `drive`, `brake`, `wind` and `cycle`.
 
 Written from the design pages alone, without sight of the library. Usage:
 
-    python3 reference.py weigh|curve|drive|brake|wind LEAF [--step 1deg]
+    python3 reference.py weigh|curve|drive|brake|wind|cycle LEAF [--step 1deg]
 
 prints the same names in JSON. Signs and formulas: a moment is positive when it closes the
 leaf, a demand when it resists the travel. Each result is a Term (see terms.py).
@@ -14,6 +14,7 @@ import json
 import sys
 
 from braking import brake
+from cycling import cycle
 from driving import drive
 from leaf import read
 from limits import wind
@@ -23,7 +24,7 @@ from terms import plain
 from units import quantity
 from weighing import weigh
 
-COMMANDS = {"weigh": weigh, "curve": curve, "drive": drive, "brake": brake, "wind": wind}
+COMMANDS = {"weigh": weigh, "curve": curve, "drive": drive, "brake": brake, "wind": wind, "cycle": cycle}
 
 
 def main():

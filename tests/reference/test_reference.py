@@ -13,6 +13,7 @@ import subprocess
 import sys
 
 import reference
+from cycling import asked, cycle, has_cycle
 from agreement import Comparison, csv_faults, curve_records, weigh_records
 from random_leaves import random_leaf
 from units import quantity
@@ -83,6 +84,10 @@ def faults_of(tool, text, step, comparison):
     for command in asks_for(leaf):
         got = from_json(run(tool, text, command, "--json"))
         searched.tree(got, reference.COMMANDS[command](leaf), command)
+    if has_cycle(leaf):
+        moved = from_json(run(tool, text, "cycle", "--json", "--every", "1000 s"))
+        want = cycle(leaf)
+        searched.tree(asked(moved, want), want, "cycle")
     return comparison.faults + searched.faults
 
 

@@ -12,25 +12,12 @@
 #include <stdlib.h>
 
 #include "assertions.h"
+#include "chance.h"
 #include "trunnion/trunnion.h"
 
 #define BENCH_DEGREE 0.017453292519943295769
 #define BENCH_PI 3.14159265358979323846
 #define BENCH_READINGS 400
-
-/** Numbers that look random and are the same everywhere (Steele, Lea and Flood 2014). */
-static inline double even(uint64_t *state)
-{
-    uint64_t z = (*state += 0x9E3779B97F4A7C15U);
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-    return (double)((z ^ (z >> 31)) >> 11) * 0x1p-53;
-}
-
-static inline double between(uint64_t *state, double low, double high)
-{
-    return low + (high - low) * even(state);
-}
 
 /** Normal, mean 0, deviation 1 (Box and Muller). */
 static inline double normal(uint64_t *state)

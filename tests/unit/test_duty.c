@@ -70,6 +70,19 @@ static void a_constant_torque_spreads_over_the_period_by_the_root_of_the_time(vo
     assert_true(got.met);
 }
 
+static void buffers_take_no_part(void **state)
+{
+    (void)state;
+    trn_motors motors = machinery_motors;
+    trn_part part = wheel(40e6);
+    trn_case still = trn_default_case();
+    trn_leaf leaf = even_leaf(&part, &motors, &still);
+    const double without = duty_of(&leaf).rms_Nm;
+    const trn_seating seating = {.buffer_stroke_m = 1.0, .buffer_preload_N = 20e3, .shoe_stiffness_N_m = 40e6};
+    leaf.seating = &seating;
+    assert_same_bits(duty_of(&leaf).rms_Nm, without);
+}
+
 /* The heat of the busy hours over the whole day; the verdict stays theirs. */
 static void hours_without_openings_thin_out_the_day(void **state)
 {
@@ -324,6 +337,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_constant_torque_spreads_over_the_period_by_the_root_of_the_time),
+        cmocka_unit_test(buffers_take_no_part),
         cmocka_unit_test(hours_without_openings_thin_out_the_day),
         cmocka_unit_test(speeding_up_and_slowing_down_have_their_torques_leaf_and_rotors),
         cmocka_unit_test(a_fall_that_overhauls_gives_back_less_the_loss),

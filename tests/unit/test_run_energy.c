@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Energy over whole runs of random leaves on every kind of drive, with gusts and
+ * upsets: what the motors gave is found again in what was raised, set in motion,
+ * rubbed, braked, done against the wind and taken by the seat.
+ */
+#include "random_machine.h"
+#include "running.h"
+
+/* Heights of the weights, from the parts themselves. */
+static double height_work(const trn_part *part, trn_point pivot, trn_rotation rotation)
+{
+    const trn_point at = trn_part_centroid(part);
+    const trn_point arm = {at.x - pivot.x, at.y - pivot.y};
+    return part->count * part->weight_N * (arm.x * rotation.sine + arm.y * (rotation.cosine - 1));
+}
+
+/* Potential energy at an angle over that of the closed leaf. */
+static double potential_at(const random_machine *made, double angle)
+{
+    const trn_leaf *leaf = &made->base.leaf;
+    const trn_rotation rotation = trn_rotation_by(angle);
+    double sum = 0;
+    for (size_t i = 0; i < leaf->part_count; i++)
+        sum += height_work(&leaf->parts[i], (trn_point){0, 0}, rotation);
+    for (size_t i = 0; i < leaf->surface_count; i++) {
+        const trn_surface *on = &leaf->surfaces[i];
+        trn_part ice = trn_default_part();
+        ice.at = (trn_point){(on->from.x + on->to.x) / 2, (on->from.y + on->to.y) / 2};
+        ice.weight_N =
+            made->base.load_case.ice_N_m2 * on->width_m * hypot(on->to.x - on->from.x, on->to.y - on->from.y);
+        if (on->takes_ice)
+            sum += height_work(&ice, (trn_point){0, 0}, rotation);
+    }
+    if (made->linked)
+        sum +=
+            height_work(&made->block, made->counterweight.pivot, trn_link_at(&made->counterweight, rotation).rotation);
+    return sum;
+}
+
+static double worst_share;
+
+static bool balances(const random_machine *made, const trn_run *run)
+{
+    const trn_run_work *work = &run->work;
+    const double start = made->base.setting.direction == TRN_OPENING ? 0.0 : made->base.leaf.opens_to_rad;
+    const double raised = potential_at(made, run->end_angle_rad) - potential_at(made, start);
+    const double terms[] = {work->motors_J, -raised,         -work->kinetic_J, -work->friction_J,
+                            -work->gears_J, -work->brakes_J, -work->wind_J,    -work->seat_J};
+    double sum = 0;
+    double largest = 0;
+    for (size_t i = 0; i < COUNT(terms); i++) {
+        sum += terms[i];
+        largest = fmax(largest, fabs(terms[i]));
+    }
+    if (!(largest > 0))
+        return true;
+    worst_share = fmax(worst_share, fabs(sum) / largest);
+    const double hair = -1e-9 * largest;
+    const bool lost = work->friction_J >= 0 && work->gears_J >= hair && work->brakes_J >= 0 && work->kinetic_J >= 0;
+    const bool given = work->driving_J >= hair && work->driving_J >= work->motors_J + hair;
+    const bool good =
+        is_near(sum, 0, 1e-8 * largest) && is_near(work->potential_J, raised, 1e-9 * largest) && lost && given;
+    if (!good)
+        print_error("motors %.9g (driving %.9g), raised %.9g (%.9g), kinetic %.9g, friction %.9g, gears %.9g, "
+                    "brakes %.9g, wind %.9g, seat %.9g: left over %.3g of the largest\n",
+                    work->motors_J, work->driving_J, work->potential_J, raised, work->kinetic_J, work->friction_J,
+                    work->gears_J, work->brakes_J, work->wind_J, work->seat_J, sum / largest);
+    return good;
+}
+
+static const char *const kind_words[] = {"ratio", "rack", "strut", "cylinders"};
+
+enum { MACHINES = 300 };
+
+static void motors_give_what_is_raised_lost_and_taken(void **state)
+{
+    (void)state;
+    static random_machine made;
+    size_t wrong = 0;
+    size_t made_runs = 0;
+    size_t ends[TRN_END_MOVING + 1] = {0};
+    for (uint64_t number = 0; number < MACHINES; number++) {
+        for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
+            make_random_machine(&made, number, (trn_direction)direction);
+            made.base.setting.tolerance = 1e-11;
+            trn_run run;
+            trn_error error;
+            if (trn_leaf_run(&made.base.leaf, &made.base.setting, &run, &error) != TRN_OK)
+                continue; /* friction may lock a rack or a strut */
+            made_runs++;
+            ends[run.end]++;
+            if (!balances(&made, &run)) {
+                print_error("machine %d %s, %s%s, %s, end %d\n", (int)number, direction ? "closing" : "opening",
+                            kind_words[made.kind], made.linked ? " with a linked counterweight" : "",
+                            plot_words(made.base.shows), (int)run.end);
+                wrong++;
+            }
+            trn_run_free(&run);
+        }
+    }
+    print_message("# %zu runs (ends %zu arrived, %zu stopped, %zu stalled, %zu seated, %zu left, %zu moving): "
+                  "largest residual %.1e\n",
+                  made_runs, ends[0], ends[1], ends[2], ends[3], ends[4], ends[5], worst_share);
+    assert_int_equal(wrong, 0);
+    assert_true(made_runs > 1.9 * MACHINES);
+    for (int end = TRN_END_ARRIVED; end <= TRN_END_LEFT; end++)
+        assert_true(ends[end] > 5);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(motors_give_what_is_raised_lost_and_taken),
+    };
+    return cmocka_run_group_tests_name("run energy", tests, NULL, NULL);
+}
