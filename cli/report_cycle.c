@@ -94,6 +94,7 @@ static double row_effort(const report *of, const trn_run_row *row)
 
 /* One of the three charts of a run, which stand under each other over one scale of time. */
 typedef struct panel {
+    const char *id;
     const char *kind;
     const char *words;
     row_value_of *value;
@@ -125,7 +126,7 @@ static void draw_panel(report *of, html *page, trn_direction direction, const pa
         return;
     }
     double *times = values + run->row_count;
-    (void)snprintf(id, sizeof id, "chart-%s-%s", direction_words[direction], one->kind);
+    (void)snprintf(id, sizeof id, "chart-%s-%s", direction_words[direction], one->id);
     (void)snprintf(title, sizeof title, "%s in time, %s", one->kind, direction_words[direction]);
     (void)snprintf(name, sizeof name, "%s %s", direction_words[direction], one->kind);
     for (size_t i = 0; i < run->row_count; i++) {
@@ -162,10 +163,10 @@ static void draw_run(report *of, html *page, trn_direction direction)
     char name[SERIES_NAME];
     (void)snprintf(words, sizeof words, "%s, %s", of->cycle.by_cylinders ? "pressure" : "torque",
                    of->shown.of[effort].unit);
-    const panel panels[] = {
-        {"angle", "angle, °", row_angle, 1, 0},
-        {"speed", "speed, °/s", row_speed, 1, 1},
-        {of->cycle.by_cylinders ? "pressure" : "motor torque", words, row_effort, of->shown.of[effort].factor, 2}};
+    const panel panels[] = {{"angle", "angle", "angle, °", row_angle, 1, 0},
+                            {"speed", "speed", "speed, °/s", row_speed, 1, 1},
+                            {"effort", of->cycle.by_cylinders ? "pressure" : "motor torque", words, row_effort,
+                             of->shown.of[effort].factor, 2}};
     double *times = malloc((run->row_count + 1) * sizeof *times);
     if (times == NULL) {
         of->data_failed = 1;

@@ -131,7 +131,9 @@ static void fault_cells(const report *of, html *page, const fault_row *one)
     text_number(page, one->at_angle
                           ? display_text(shown, QUANTITY_ANGLE, radians_of(sweep_run_on_deg(&one->worst)), text)
                           : "–");
-    text_amount(page, shown, QUANTITY_TIME, one->worst.rest_s - one->worst.fault_s);
+    text_number(page, run->end == TRN_END_LEFT || run->end == TRN_END_MOVING
+                          ? "–"
+                          : display_text(shown, QUANTITY_TIME, one->worst.rest_s - one->worst.fault_s, text));
     text_amount(page, shown, QUANTITY_ACCELERATION, run->peak_deceleration_rad_s2);
     text_number(page, run->seat.seated ? display_text(shown, QUANTITY_TOE_SPEED, run->seat.toe_speed_m_s, text) : "–");
     text_number(page, factor_words(run->hold_factor, text));
