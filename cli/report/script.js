@@ -219,12 +219,12 @@
       shown(data.readouts[0], index) + "\u00a0" + data.readouts[0].unit;
   }
 
-  markScrollers();
-  window.addEventListener("resize", markScrollers);
   if (slider) {
     makeReadouts();
     byId("slider").hidden = false;
     slider.addEventListener("input", show);
     show();
   }
+  markScrollers();
+  window.addEventListener("resize", markScrollers);
 })();
