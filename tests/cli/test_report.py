@@ -234,6 +234,19 @@ for example in (METRIC, ROOT / "examples/strut.yaml", ROOT / "examples/cylinder.
     claim(f"{example.stem}: faults are those of 'cycle --sweep', at their worst angle", has_faults, example)
 
 
+@claims("where a fault ends in no held rest, that angle is told, though the leaf runs on longer from another")
+def unsafe_fault():
+    text = METRIC.read_text(encoding="utf-8")
+    weak = text.replace("torque: 560 N m", "torque: 30 N m").replace("torque: 9.5 kN m", "torque: 0.7 kN m")
+    expect(weak != text)
+    with folder() as place:
+        (place / "weak.yaml").write_text(weak, encoding="utf-8")
+        has_faults(place / "weak.yaml")
+        rows = [row for name, table in page(place / "weak.yaml").tables().items() if name.startswith("Standard faults")
+                for row in table.rows]
+    expect(any("NOT HELD" in row[3] or "RUNS PAST" in row[3] for row in rows), "nothing is unsafe", rows)
+
+
 @claims("the same file gives the same bytes, from a file or standard input, in any locale and time zone")
 def same_bytes():
     first = run("report", METRIC).out

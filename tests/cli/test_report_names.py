@@ -10,6 +10,7 @@ HOSTILE = [
     "</script><script>alert(1)</script>", "\"><img src=x onerror=alert(1)>", "</style><style>*{display:none}", "<!--",
     "<svg onload=alert(1)>", "</bdi></title></table>", "' onclick='alert(1)", "&lt;b&gt; &amp; &#60;", "]]>", "%s%n {} \\u003c",
     "\u05e9\u05dc\u05d5\u05dd <i>", "é \U0001F600", "x" * 200, "url(javascript:alert(1))", "_{a}^{b}",
+    "</script x", "<!--<script>",
 ]
 
 HOSTILE_SECTIONS = """\
