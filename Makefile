@@ -6,7 +6,7 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -64,7 +64,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
+.PHONY: all check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
@@ -138,6 +138,11 @@ $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/lib
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
 
+# What the bench of cycle has beside the library.
+$(BUILD)/bench/cycle_cvode: tests/bench/cycle_cvode.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
+
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
@@ -163,6 +168,9 @@ lint:
 
 coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 	$(BUILD)/tests/coverage_of_intervals
+
+absurd-runs: $(BUILD)/tests/test_run_absurd
+	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
 fuzz:
 	tests/fuzz/run
