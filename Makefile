@@ -112,7 +112,7 @@ $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 
 $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LDLIBS) $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
 # These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
@@ -120,6 +120,9 @@ $(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: 
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
+
+# A part of the tool that is a function of its argument.
+$(BUILD)/tests/test_number: $(BUILD)/obj/cli/present/number.o
 
 # SUNDIALS serves as an independent integrator, and serves only these.
 SUNDIALS_LIBS := -lsundials_cvode -lsundials_nvecserial -lsundials_sunnonlinsolfixedpoint
