@@ -4,7 +4,9 @@
 # make check          the tests, on this build
 # make check-all      the tests on every build: gcc, clang, sanitizers, valgrind, coverage; then lint
 # make install        into DESTDIR and PREFIX
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals
+# make docs           the API pages (doxygen), in build/docs
+# make deb            Debian packages of library, headers and tool, in build/deb
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -12,6 +14,7 @@ VERSION := $(shell sed -n 's/^\#define TRN_VERSION "\(.*\)"/\1/p' include/trunni
 SOVERSION := $(firstword $(subst ., ,$(VERSION)))
 
 CC = gcc
+CXX = $(if $(findstring clang,$(notdir $(CC))),clang++,g++)
 VARIANT ?= release
 BUILD ?= build$(if $(filter-out release,$(VARIANT)),/$(VARIANT))$(if $(filter-out gcc,$(CC)),/$(notdir $(CC)))
 
@@ -20,6 +23,7 @@ BINDIR ?= $(PREFIX)/bin
 LIBDIR ?= $(PREFIX)/lib
 INCLUDEDIR ?= $(PREFIX)/include
 MANDIR ?= $(PREFIX)/share/man
+SCHEMADIR ?= $(PREFIX)/share/trunnion/schemas
 
 PKG_CONFIG ?= pkg-config
 LIB_PACKAGES := gsl yaml-0.1 udunits
@@ -32,6 +36,7 @@ flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
+TRN_CXXFLAGS := -std=c++17 -Wall -Wextra -Wconversion -Wshadow -Werror -Iinclude
 TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
@@ -39,21 +44,31 @@ LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
 CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
 
+# GCC's -O2 turns into vectors only what costs nothing to; the loops over samples are written to be turned.
+VECTOR_CFLAGS := $(if $(findstring clang,$(shell $(CC) --version)),,-ftree-vectorize -fvect-cost-model=dynamic)
+
 LIB_SOURCES := $(sort $(wildcard lib/*/*.c))
 CLI_SOURCES := $(sort $(wildcard cli/*.c cli/*/*.c))
 UNIT_SOURCES := $(sort $(wildcard tests/unit/test_*.c))
 EXAMPLE_SOURCES := $(sort $(wildcard examples/*.c))
 HEADERS := $(sort $(wildcard include/trunnion/*.h))
+SCHEMAS := cli/schemas/leaf.json $(filter-out %/leaf.json,$(sort $(wildcard cli/schemas/*.json)))
 
 LIB_OBJECTS := $(LIB_SOURCES:%.c=$(BUILD)/obj/%.o)
-CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o)
+CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/schema_texts.o
 UNIT_TESTS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
-EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%)
+EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%) $(BUILD)/examples/use_from_cpp
 
+# The tool carries the library within it, unless TOOL_LIBRARY=libtrunnion.so.
+TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
+<<<<<<< HEAD
 .PHONY: all embedded check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
+=======
+.PHONY: all check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
+>>>>>>> main
 .DELETE_ON_ERROR:
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
@@ -62,6 +77,7 @@ $(BUILD)/obj/lib/%.o: lib/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
+<<<<<<< HEAD
 # Style and script of the report become bytes of the program.
 $(BUILD)/embedded/%.inc: cli/% Makefile
 	@mkdir -p $(@D)
@@ -70,9 +86,19 @@ $(BUILD)/embedded/%.inc: cli/% Makefile
 EMBEDDED := $(BUILD)/embedded/report/style.css.inc $(BUILD)/embedded/report/script.js.inc
 embedded: $(EMBEDDED)
 $(BUILD)/obj/cli/report/embedded.o: $(EMBEDDED)
+=======
+$(BUILD)/obj/lib/%_vector.o: LIB_CFLAGS += $(VECTOR_CFLAGS)
+>>>>>>> main
 
 $(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+$(BUILD)/obj/schema_texts.c: cli/schemas/embed $(SCHEMAS) Makefile
+	@mkdir -p $(@D)
+	cli/schemas/embed $(SCHEMAS) > $@
+
+$(BUILD)/obj/schema_texts.o: $(BUILD)/obj/schema_texts.c
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
 # One object in which only the public names are global, so that nobody who
@@ -92,8 +118,8 @@ $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 	ln -sf $(SHARED) $(BUILD)/$(SONAME)
 	ln -sf $(SONAME) $@
 
-$(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/libtrunnion.a
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(LIB_LIBS)
+$(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/$(TOOL_LIBRARY)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
 
 $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 	@mkdir -p $(@D)
@@ -101,7 +127,7 @@ $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 
 $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LDLIBS) $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
 # These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
@@ -109,6 +135,9 @@ $(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: 
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
+
+# A part of the tool that is a function of its argument.
+$(BUILD)/tests/test_number: $(BUILD)/obj/cli/present/number.o
 
 # SUNDIALS serves as an independent integrator, and serves only these.
 SUNDIALS_LIBS := -lsundials_cvode -lsundials_nvecserial -lsundials_sunnonlinsolfixedpoint
@@ -118,15 +147,29 @@ $(BUILD)/tests/test_published: tests/published/test_published.c $(BUILD)/libtrun
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
+# It reads the tables behind the public names, which the archive keeps to itself.
+$(BUILD)/tests/leaf_tables: tests/schema/leaf_tables.c $(LIB_OBJECTS)
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) $(CLI_LIBS) $(LIB_LIBS)
+
 $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
+
+# What the bench of cycle has beside the library.
+$(BUILD)/bench/cycle_cvode: tests/bench/cycle_cvode.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
-tests: all $(UNIT_TESTS) $(BUILD)/tests/test_published $(EXAMPLES)
+$(BUILD)/examples/%: examples/%.cpp $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
+
+tests: all $(UNIT_TESTS) $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
 
 check: tests
 	tests/suites $(BUILD)
@@ -144,6 +187,9 @@ lint:
 coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 	$(BUILD)/tests/coverage_of_intervals
 
+absurd-runs: $(BUILD)/tests/test_run_absurd
+	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
+
 fuzz:
 	tests/fuzz/run
 
@@ -151,7 +197,7 @@ bench: all
 	tests/bench/run $(BUILD)
 
 install: all
-	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1
+	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1 $(DESTDIR)$(SCHEMADIR)
 	install -m 755 $(BUILD)/trunnion $(DESTDIR)$(BINDIR)/trunnion
 	install -m 644 $(BUILD)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.a
 	install -m 644 $(BUILD)/$(SHARED) $(DESTDIR)$(LIBDIR)/$(SHARED)
@@ -163,14 +209,18 @@ install: all
 	    > $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
 	chmod 644 $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
 	install -m 644 $(BUILD)/trunnion.1 $(DESTDIR)$(MANDIR)/man1/trunnion.1
+	install -m 644 $(SCHEMAS) $(DESTDIR)$(SCHEMADIR)
 
 uninstall:
 	$(RM) $(DESTDIR)$(BINDIR)/trunnion $(DESTDIR)$(LIBDIR)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.so \
 	    $(DESTDIR)$(LIBDIR)/$(SONAME) $(DESTDIR)$(LIBDIR)/$(SHARED) $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc \
 	    $(DESTDIR)$(MANDIR)/man1/trunnion.1
-	$(RM) -r $(DESTDIR)$(INCLUDEDIR)/trunnion
+	$(RM) -r $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(SCHEMADIR)
+	[ ! -d $(dir $(DESTDIR)$(SCHEMADIR)) ] || rmdir --ignore-fail-on-non-empty $(dir $(DESTDIR)$(SCHEMADIR))
 
 clean:
 	$(RM) -r build
+
+include .packaging/packaging.mk
 
 -include $(shell find $(BUILD) -maxdepth 5 -name '*.d' 2>/dev/null)

@@ -67,6 +67,15 @@ static exit_status read_bytes(const char *file, size_t library_reads, bytes *tex
     return status;
 }
 
+exit_status input_read_bytes(const char *file, size_t most, unsigned char **data, size_t *length)
+{
+    bytes text = {0};
+    const exit_status status = read_bytes(file, most, &text);
+    *data = (unsigned char *)text.data;
+    *length = text.length;
+    return status;
+}
+
 static void print_faults(const char *name, const trn_faults *faults)
 {
     for (size_t i = 0; i < faults->count; i++) {

@@ -20,6 +20,8 @@ exit_status input_read_record(const char *file, trn_record *record);
 
 /* The same for a record of wind. */
 exit_status input_read_wind(const char *file, trn_wind_series *series);
+/* Read a file as it is, at most so many bytes; on EXIT_DONE they must be freed. */
+exit_status input_read_bytes(const char *file, size_t most, unsigned char **bytes, size_t *length);
 
 /* The name under which messages speak of a file. */
 const char *input_name(const char *file);

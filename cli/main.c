@@ -39,8 +39,16 @@ static const command commands[] = {
      command_measure},
     {"ballast", "which blocks to move to bring the leaf into its target",
      "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT, command_ballast},
+<<<<<<< HEAD
     {"report", "one self-contained HTML page of all that the description allows, with its pictures",
      "trunnion report examples/metric.yaml -o leaf.html", TAKES_CASE | GIVES_PAGE, command_report},
+=======
+    {"spread", "how uncertain inputs spread the curves and the margins",
+     "trunnion spread examples/uncertain.yaml --plot spread.svg", TAKES_CASE | TAKES_STEP | TAKES_SPREAD,
+     command_spread},
+    {"schema", "the JSON Schema of the leaf file, or of a command's JSON, by name; without a name: which there are",
+     "trunnion schema leaf -o leaf.json", TAKES_NAME, command_schema},
+>>>>>>> main
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -54,6 +62,17 @@ static void print_general_help(FILE *stream)
         (void)fprintf(stream, "  %-8s %s\n", commands[i].name, commands[i].answers);
     }
     (void)fputs("\n'trunnion COMMAND --help' tells a command's options and gives an example.\n\n" CAUTION "\n", stream);
+}
+
+static void print_help_without_leaf(const command *about)
+{
+    (void)printf("usage: trunnion %s [NAME] [options]\n\n%s\n\n"
+                 "  -o FILE         write there, whole or not at all\n"
+                 "  --help          this text\n"
+                 "  --version       the version\n\n"
+                 "Exit status: 0 done, 2 bad usage, 3 the machine failed (file, memory).\n\n"
+                 "example: %s\n",
+                 about->name, about->answers, about->example);
 }
 
 /* The options that only some commands have. */
@@ -89,15 +108,33 @@ static void print_own_options(unsigned takes)
                     "  --operation     the time line of the whole operation, by the section 'steps'\n",
                     stdout);
     }
+    if ((takes & TAKES_SPREAD) != 0) {
+        (void)fputs(
+            "  --digits N      draw until so many digits, 1 or 2, of the largest standard deviation of each case\n"
+            "                  and direction stand (JCGM 101, 7.9), at most 1e6 samples: 2 unless given\n"
+            "  --samples N     draw so many samples instead\n"
+            "  --seed N        the seed of the samples: 1 unless given\n"
+            "  --threads N     threads: one a processor unless given; the result does not depend on it\n"
+            "  --shard K/N     only the K-th of N parts of the samples, into -o FILE\n"
+            "  --merge FILES   put all N parts together\n",
+            stdout);
+    }
 }
 
 static void print_help(const command *about)
 {
+<<<<<<< HEAD
     static const char forms[] = "  --json          one JSON object, SI units and degrees\n"
                                 "  --csv           CSV with the same names in its header\n";
     static const char plot[] = "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
                                "                  alone it stands in place of the table\n";
     const bool gives_page = (about->takes & GIVES_PAGE) != 0;
+=======
+    if ((about->takes & TAKES_NAME) != 0) {
+        print_help_without_leaf(about);
+        return;
+    }
+>>>>>>> main
     const bool has_record = (about->takes & TAKES_RECORD) != 0;
     (void)printf("usage: trunnion %s LEAF%s [options]\n\n%s\n\n", about->name, has_record ? " RECORD.csv" : "",
                  about->answers);
@@ -137,15 +174,15 @@ static exit_status end_of_help(void)
 static exit_status run_command(const command *wanted, int argument_count, char **arguments)
 {
     options asked;
-    const exit_status status = options_read(wanted->name, wanted->takes, argument_count, arguments, &asked);
-    if (status != EXIT_DONE) {
-        return status;
-    }
-    if (asked.help) {
+    exit_status status = options_read(wanted->name, wanted->takes, argument_count, arguments, &asked);
+    if (status == EXIT_DONE && asked.help) {
         print_help(wanted);
-        return end_of_help();
+        status = end_of_help();
+    } else if (status == EXIT_DONE) {
+        status = wanted->run(&asked);
     }
-    return wanted->run(&asked);
+    options_free(&asked);
+    return status;
 }
 
 int main(int argument_count, char **arguments)

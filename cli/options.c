@@ -8,6 +8,7 @@
 #include "angles.h"
 #include "clash.h"
 #include "message.h"
+#include "options_spread.h"
 #include "present/plot.h"
 #include "trunnion/describe.h"
 
@@ -33,7 +34,13 @@ enum {
     OPTION_EVERY,
     OPTION_SWITCHES,
     OPTION_DRIFT,
-    OPTION_OPERATION
+    OPTION_OPERATION,
+    OPTION_SAMPLES,
+    OPTION_DIGITS,
+    OPTION_SEED,
+    OPTION_THREADS,
+    OPTION_SHARD,
+    OPTION_MERGE
 };
 
 /* A search for a plan. */
@@ -75,6 +82,12 @@ static const struct option known[] = {
     {"switches", no_argument, NULL, OPTION_SWITCHES},
     {"drift", required_argument, NULL, OPTION_DRIFT},
     {"operation", no_argument, NULL, OPTION_OPERATION},
+    {"samples", required_argument, NULL, OPTION_SAMPLES},
+    {"digits", required_argument, NULL, OPTION_DIGITS},
+    {"seed", required_argument, NULL, OPTION_SEED},
+    {"threads", required_argument, NULL, OPTION_THREADS},
+    {"shard", required_argument, NULL, OPTION_SHARD},
+    {"merge", no_argument, NULL, OPTION_MERGE},
     {NULL, 0, NULL, 0},
 };
 
@@ -104,9 +117,25 @@ static unsigned mask_of(int option)
     case OPTION_DRIFT:
     case OPTION_OPERATION:
         return TAKES_MOTION;
+    case OPTION_SAMPLES:
+    case OPTION_DIGITS:
+    case OPTION_SEED:
+    case OPTION_THREADS:
+    case OPTION_SHARD:
+    case OPTION_MERGE:
+        return TAKES_SPREAD;
     default:
         return 0;
     }
+}
+
+static bool belongs(int option, unsigned takes)
+{
+    const unsigned mask = mask_of(option);
+    if ((takes & TAKES_NAME) != 0) {
+        return option == 'o' || option == OPTION_HELP;
+    }
+    return mask == 0 || (mask & takes) != 0;
 }
 
 static exit_status set_format(options *asked, output_format format)
@@ -245,6 +274,19 @@ static exit_status apply(options *asked, int option)
         return EXIT_DONE;
     case OPTION_SECONDS:
         return set_seconds(asked, optarg);
+    case OPTION_SAMPLES:
+        return spread_samples(asked, optarg);
+    case OPTION_DIGITS:
+        return spread_digits(asked, optarg);
+    case OPTION_SEED:
+        return spread_seed(asked, optarg);
+    case OPTION_THREADS:
+        return spread_threads(asked, optarg);
+    case OPTION_SHARD:
+        return spread_shard(asked, optarg);
+    case OPTION_MERGE:
+        asked->merge = true;
+        return EXIT_DONE;
     default:
         asked->help = true;
         return EXIT_DONE;
@@ -282,10 +324,26 @@ static exit_status take_record_file(const char *command, const char *file, optio
     return EXIT_DONE;
 }
 
+static exit_status take_name(const char *command, const char *name, options *asked)
+{
+    if (asked->name != NULL) {
+        return fail(EXIT_BAD_INPUT, "one name at a time: '%s' is left over; the form is 'trunnion %s [NAME]'", name,
+                    command);
+    }
+    asked->name = name;
+    return EXIT_DONE;
+}
+
 static exit_status take_file(const char *command, unsigned takes, const char *file, options *asked)
 {
+    if ((takes & TAKES_NAME) != 0) {
+        return take_name(command, file, asked);
+    }
     if (asked->leaf_file != NULL && (takes & TAKES_RECORD) != 0) {
         return take_record_file(command, file, asked);
+    }
+    if (asked->leaf_file != NULL && (takes & TAKES_SPREAD) != 0) {
+        return spread_merged(asked, file);
     }
     if (asked->leaf_file != NULL) {
         return fail(EXIT_BAD_INPUT,
@@ -305,8 +363,7 @@ static exit_status take(const char *command, unsigned takes, int option, int ind
     if (option == LEAF_FILE) {
         return take_file(command, takes, optarg, asked);
     }
-    const unsigned mask = mask_of(option);
-    if (mask != 0 && (mask & takes) == 0) {
+    if (!belongs(option, takes)) {
         return fail(EXIT_BAD_INPUT, "'trunnion %s' takes no --%s: see 'trunnion %s --help'", command, known[index].name,
                     command);
     }
@@ -324,7 +381,8 @@ static exit_status check_files(const char *command, unsigned takes, const option
         return fail(EXIT_BAD_INPUT, "only one of the leaf file and the record can be -, standard input");
     }
     if (asked->leaf_file != NULL && !record_missing) {
-        return clash_check(asked);
+        const exit_status status = (takes & TAKES_SPREAD) != 0 ? spread_check(asked) : EXIT_DONE;
+        return status == EXIT_DONE ? clash_check(asked) : status;
     }
     return fail(EXIT_BAD_INPUT, "no %s: the form is 'trunnion %s %s [options]', with - for standard input",
                 asked->leaf_file == NULL ? "leaf file" : "record", command, form_of_files(takes));
@@ -344,8 +402,14 @@ exit_status options_read(const char *command, unsigned takes, int argument_count
     for (int i = optind; i < argument_count && status == EXIT_DONE; i++) {
         status = take_file(command, takes, arguments[i], asked);
     }
-    if (status == EXIT_DONE && !asked->help) {
+    if (status == EXIT_DONE && !asked->help && (takes & TAKES_NAME) == 0) {
         status = check_files(command, takes, asked);
     }
     return status;
+}
+
+void options_free(options *asked)
+{
+    free(asked->spread.merged);
+    asked->spread.merged = NULL;
 }

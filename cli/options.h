@@ -5,12 +5,16 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "exit_status.h"
 
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
-/* Which options a command takes beside those that every command takes. */
+/*
+ * Which options a command takes beside those that every command takes. One that takes a name takes no leaf, and of
+ * the options only -o and --help.
+ */
 enum {
     TAKES_CASE = 1,
     TAKES_STEP = 2,
@@ -19,7 +23,12 @@ enum {
     TAKES_FIT = 128,
     TAKES_PLAN = 256,
     TAKES_MOTION = 512,
+<<<<<<< HEAD
     GIVES_PAGE = 1024 /* in place of table, JSON, CSV and plot */
+=======
+    TAKES_SPREAD = 1024,
+    TAKES_NAME = 4096
+>>>>>>> main
 };
 
 /* The most additions of one run, and the most that goes wrong in one. */
@@ -27,6 +36,7 @@ enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 
 typedef struct options {
     const char *leaf_file; /* "-": standard input */
+    const char *name;      /* of what is asked for, NULL: all */
     output_format format;
     bool format_given;
     const char *output_file; /* NULL: standard output */
@@ -57,6 +67,19 @@ typedef struct options {
     double drift_deg;
     bool operation;
     bool help;
+    bool merge;
+    struct {
+        uint64_t samples; /* 0: as many as the tolerance needs */
+        int digits;       /* 0: as the library has it; likewise the seed and the threads */
+        bool seed_given;
+        uint64_t seed;
+        int threads;
+        uint32_t shard; /* 0: the whole */
+        uint32_t shards;
+        const char **merged; /* files of shards */
+        size_t merged_count;
+        size_t merged_room;
+    } spread;
 } options;
 
 /*
@@ -64,5 +87,8 @@ typedef struct options {
  * On EXIT_BAD_INPUT a sentence was printed.
  */
 exit_status options_read(const char *command, unsigned takes, int argument_count, char **arguments, options *asked);
+
+/* Give back what options_read took, whatever it returned. */
+void options_free(options *asked);
 
 #endif

@@ -20,6 +20,7 @@
 extern "C" {
 #endif
 
+/** What an addition is. */
 typedef enum trn_addition_kind {
     TRN_ADDITION_ON_SURFACE, /**< weight per area on the gross area of a surface */
     TRN_ADDITION_AT_POINT,   /**< weight at a point */
@@ -30,7 +31,7 @@ typedef enum trn_addition_kind {
 /** One addition. Which fields count depends on the kind; amounts are below 0 for what is taken away, never 0. */
 typedef struct trn_addition {
     const char *name; /**< of the part that it becomes */
-    trn_addition_kind kind;
+    trn_addition_kind kind; /**< which fields below count */
     const char *place;            /**< name of the surface or pocket */
     double weight_per_area_N_m2;  /**< on a surface */
     double weight_N;              /**< at a point; along a line: its weight, or 0 where per length */

@@ -16,8 +16,8 @@ extern "C" {
 
 /** The balance of a leaf; moments are positive when they tend to close it. */
 typedef struct trn_balance {
-    double weight_N;
-    double mass_kg;
+    double weight_N; /**< of all parts and blocks */
+    double mass_kg; /**< weight over standard gravity */
     trn_point centre;         /**< centre of gravity, closed position, m */
     double closed_moment_Nm;  /**< A: positive is leaf heavy */
     double moment_Nm;         /**< W R = hypot(A, B) */

@@ -31,26 +31,28 @@ extern "C" {
 
 /** How certain A and B of the leaf are: variances and covariance, N2 m2, as a balance test gives them. */
 typedef struct trn_moment_covariance {
-    double aa;
-    double ab;
-    double bb;
+    double aa; /**< variance of A */
+    double ab; /**< covariance of A and B */
+    double bb; /**< variance of B */
 } trn_moment_covariance;
 
 /** Standard deviations of a normal distribution from the mean that leave 2.5 % outside on each side. */
 #define TRN_NORMAL_975 1.959963984540054
 
+/** How a plan is sought. */
 typedef struct trn_ballast_settings {
     double seconds;                        /**< limit of the search, over 0; default 10 */
     const trn_moment_covariance *measured; /**< the plan keeps each bound at 95 % confidence; NULL: A and B are exact */
 } trn_ballast_settings;
 
+/** Ten seconds, A and B exact. */
 trn_ballast_settings trn_default_ballast_settings(void);
 
 /** What happens to a pocket. */
 typedef struct trn_ballast_move {
     const trn_pocket *pocket; /**< of the leaf planned for */
-    int before;
-    int after;
+    int before; /**< blocks in it as the leaf says */
+    int after; /**< blocks in it by the plan */
     int change; /**< after - before */
 } trn_ballast_move;
 
@@ -77,35 +79,36 @@ typedef enum trn_ballast_cause {
 
 /** What stands in the way, where there is no plan; has_… says what was found in the time. */
 typedef struct trn_ballast_obstacle {
-    trn_ballast_cause cause;
+    trn_ballast_cause cause; /**< why there is no plan */
     trn_ballast_bound bound; /**< the one that the nearest plan misses most */
     double miss_Nm;          /**< and by how much, as a moment: for an angle, the distance of (A, B) from its line */
 
     /** The windows, each widened as little as a plan needs while the other one holds; in N, rad or N m as the target.
         With a measured leaf the window of the angle is not looked at. */
     bool has_first;    /**< toe reaction, or A, can be widened so that a plan exists */
-    trn_window first;
+    trn_window first; /**< that window */
     bool has_second;   /**< angle, or B */
-    trn_window second;
+    trn_window second; /**< that window */
 
     /** Moments that the nearest plan lacks, and one weight at the reach of the pockets that would bring them. */
-    double lacking_a_Nm;
-    double lacking_b_Nm;
-    double weight_N;
+    double lacking_a_Nm; /**< of A */
+    double lacking_b_Nm; /**< of B */
+    double weight_N; /**< 0 where no weight there would do */
     trn_point at; /**< m, closed position */
 
     /** Blocks of this share of their weight, in place of all loose blocks, would do (as many of heavier ones, or
         as many more of lighter ones as fill the same room); of 1/2, 1/4, 2 and 4 the first one that would. */
     bool has_block_share;
-    double block_share;
+    double block_share; /**< weight of such a block over that of the present one */
 } trn_ballast_obstacle;
 
+/** What came of the search. */
 typedef struct trn_ballast_plan {
     bool feasible;       /**< the moves bring the leaf into its target; else they bring it as near as can be */
     int blocks_handled;  /**< sum of |change| */
     int gap_blocks;      /**< so many fewer might do for all that is proved; 0: none fewer, or proved that none do */
-    trn_balance before;
-    trn_balance after;
+    trn_balance before; /**< of the leaf as it is */
+    trn_balance after; /**< of the leaf after the moves */
     trn_ballast_bound closest; /**< of a feasible plan: the bound that it comes nearest to */
     double margin_Nm;          /**< and how near, as a moment */
     trn_ballast_obstacle obstacle; /**< where feasible is false */
@@ -138,8 +141,8 @@ trn_status trn_leaf_ballast(const trn_leaf *leaf, const trn_ballast_settings *se
 
 /** Room for a leaf whose blocks were moved; pockets belongs to the caller and has room for trn_leaf_pocket_total. */
 typedef struct trn_leaf_room {
-    trn_pocket *pockets;
-    trn_linked_counterweight linked;
+    trn_pocket *pockets; /**< all pockets, the leaf's first */
+    trn_linked_counterweight linked; /**< the linked counterweight, where the leaf has one */
 } trn_leaf_room;
 
 /** The leaf after the moves of a plan for it; it points into room and shares all else with the leaf. */

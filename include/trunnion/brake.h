@@ -14,7 +14,7 @@ extern "C" {
 
 /** Brakes alike on shafts of one ratio. */
 typedef struct trn_brake {
-    const char *name;
+    const char *name; /**< for people */
     int count;         /**< at least 1 */
     double torque_Nm;  /**< of one brake, at its shaft */
     double ratio;      /**< turns of its shaft per leaf turn */
@@ -25,9 +25,9 @@ typedef struct trn_brake {
 
 /** A demand on the brakes: wind and ice on the leaf at rest. */
 typedef struct trn_holding {
-    const char *name;
-    trn_wind wind;
-    double ice_N_m2;
+    const char *name; /**< for people */
+    trn_wind wind; /**< from either side where it is adverse */
+    double ice_N_m2; /**< on the surfaces that take it, 0 or more */
     double factor; /**< required capacity over demand, over 0; default 1 */
     double friction_credit; /**< share of starting friction that may help to hold, 0 to 1; default 0 */
 } trn_holding;

@@ -34,14 +34,14 @@ extern "C" {
 typedef struct trn_fault {
     int line;   /**< from 1 */
     int column; /**< from 1, in characters */
-    char text[TRN_ERROR_TEXT];
+    char text[TRN_ERROR_TEXT]; /**< what is wrong, what was expected */
 } trn_fault;
 
 /** The faults of a description, in the order of their places. */
 typedef struct trn_faults {
-    size_t count;
+    size_t count; /**< how many are kept */
     bool more; /**< there are more than could be kept */
-    trn_fault at[TRN_FAULTS_MAX];
+    trn_fault at[TRN_FAULTS_MAX]; /**< the faults */
 } trn_faults;
 
 /** A description that was read: the leaf and the memory behind it. */

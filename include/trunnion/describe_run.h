@@ -19,7 +19,7 @@ extern "C" {
 
 /** An upset as it was written. */
 typedef struct trn_upset_text {
-    trn_upset upset;
+    trn_upset upset; /**< what goes wrong */
     bool has_angle; /**< false: none was written */
     bool opening;   /**< it is for opening runs */
     bool closing;   /**< it is for closing runs */
@@ -48,8 +48,8 @@ trn_status trn_gust_read(const char *text, trn_gust *gust, trn_error *error);
 
 /** A record of wind and the memory behind it. */
 typedef struct trn_wind_series {
-    trn_wind_record record;
-    trn_wind_point *points;
+    trn_wind_record record; /**< what the mechanics takes; it points to points */
+    trn_wind_point *points; /**< the memory behind it */
 } trn_wind_series;
 
 /**

@@ -14,6 +14,7 @@
 extern "C" {
 #endif
 
+/** What moves the leaf. */
 typedef enum trn_drive_kind {
     TRN_DRIVE_RATIO,   /**< rack and gears: a constant ratio */
     TRN_DRIVE_STRUT,   /**< an operating strut, moved by a pinion */
@@ -24,7 +25,7 @@ typedef enum trn_drive_kind {
 typedef struct trn_strut {
     trn_point on_leaf; /**< pin on the closed leaf, m */
     trn_point pinion;  /**< fixed point, m */
-    double pinion_radius_m;
+    double pinion_radius_m; /**< pitch radius, over 0 */
     double ratio;      /**< motor turns per pinion turn */
 } trn_strut;
 
@@ -32,7 +33,7 @@ typedef struct trn_strut {
 typedef struct trn_cylinder {
     trn_point on_leaf; /**< rod pin on the closed leaf, m */
     trn_point anchor;  /**< fixed point, m */
-    double bore_m;
+    double bore_m; /**< diameter, over 0 */
     double rod_m;      /**< 0 or more, less than the bore */
     int count;         /**< at least 1, side by side */
     double pressure_Pa; /**< the most the pump gives */
@@ -45,12 +46,13 @@ typedef struct trn_rack {
     double pressure_angle_rad;   /**< 0 to under 45 degrees */
 } trn_rack;
 
+/** A drive; which fields count depends on its kind. */
 typedef struct trn_drive {
-    trn_drive_kind kind;
+    trn_drive_kind kind; /**< which of the fields below count */
     double ratio;      /**< kind ratio: motor turns per leaf turn */
     trn_rack rack;     /**< kind ratio */
-    trn_strut strut;
-    trn_cylinder cylinder;
+    trn_strut strut; /**< kind strut */
+    trn_cylinder cylinder; /**< kind cylinder */
     double efficiency; /**< product of the stages, over 0, at most 1 */
 } trn_drive;
 

@@ -21,7 +21,7 @@ extern "C" {
 /** A linear model: values = design times coefficients, and what is left. */
 typedef struct trn_fit_problem {
     const double *design; /**< value_count rows of coefficient_count numbers, one row after the other */
-    const double *values;
+    const double *values; /**< value_count of them */
     size_t value_count;       /**< more than there are coefficients */
     size_t coefficient_count; /**< 1 to TRN_FIT_COEFFICIENTS_MAX */
     const double *weights;    /**< of the squares, 0 or more; NULL: all alike. Ordinary fits alone */
@@ -30,8 +30,8 @@ typedef struct trn_fit_problem {
 
 /** What came of a fit. */
 typedef struct trn_fit {
-    double coefficients[TRN_FIT_COEFFICIENTS_MAX];
-    double covariance[TRN_FIT_COEFFICIENTS_MAX][TRN_FIT_COEFFICIENTS_MAX];
+    double coefficients[TRN_FIT_COEFFICIENTS_MAX]; /**< as many as the problem has */
+    double covariance[TRN_FIT_COEFFICIENTS_MAX][TRN_FIT_COEFFICIENTS_MAX]; /**< of the coefficients */
     double residual_sd; /**< standard deviation of the scatter: by n - p, or from the robust scatter */
     double sum_squares; /**< of the residuals, weighted by the final weights */
     size_t weightless;  /**< values that have no weight in the end */

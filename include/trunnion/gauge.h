@@ -14,9 +14,9 @@ extern "C" {
 typedef struct trn_gauged_shaft {
     double ratio;      /**< turns of the shaft per leaf turn */
     int shafts;        /**< at least 1 */
-    double diameter_m;
+    double diameter_m; /**< outer, over 0 */
     double bore_m;     /**< 0 for a solid shaft, less than the diameter */
-    double shear_modulus_Pa;
+    double shear_modulus_Pa; /**< over 0 */
     double efficiency; /**< between shaft and leaf, over 0, at most 1 */
 } trn_gauged_shaft;
 

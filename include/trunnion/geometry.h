@@ -18,14 +18,14 @@ extern "C" {
 
 /** A point or a vector, m (or N, for a force). */
 typedef struct trn_point {
-    double x;
-    double y;
+    double x; /**< towards the toe */
+    double y; /**< up */
 } trn_point;
 
 /** A rotation by an angle, kept as its cosine and sine. */
 typedef struct trn_rotation {
-    double cosine;
-    double sine;
+    double cosine; /**< of the angle */
+    double sine; /**< of the angle */
 } trn_rotation;
 
 /** The rotation by angle_rad, positive as the toe rises. */
@@ -39,8 +39,8 @@ double trn_point_distance(trn_point a, trn_point b);
 
 /** Corners in order, either sense; the last is joined to the first. */
 typedef struct trn_polygon {
-    const trn_point *corners;
-    size_t count;
+    const trn_point *corners; /**< count of them */
+    size_t count; /**< at least 3 */
 } trn_polygon;
 
 /** Area and its moments; all are zero for fewer than three corners. */

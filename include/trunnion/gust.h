@@ -22,7 +22,7 @@ extern "C" {
  * Source: the "1 - cosine" discrete gust, as in IEC 61400-1 ed. 3, 6.3.2.
  */
 typedef struct trn_gust {
-    bool by_speed;
+    bool by_speed; /**< true: rise_m_s counts; false: rise_Pa counts */
     double rise_m_s; /**< by_speed: 0 or more */
     double rise_Pa;  /**< else: 0 or more, of the pressure p */
     double lasts_s;  /**< over 0 */
@@ -37,8 +37,8 @@ typedef struct trn_wind_point {
 
 /** A record of wind: straight lines between its points, the end values beyond them; in place of the steady wind. */
 typedef struct trn_wind_record {
-    bool by_speed;
-    const trn_wind_point *points;
+    bool by_speed; /**< whether the values are speeds; else pressures */
+    const trn_wind_point *points; /**< count of them */
     size_t count; /**< at least 1 */
 } trn_wind_record;
 

@@ -24,12 +24,12 @@ double trn_brake_strongest(const trn_leaf *leaf);
 
 /** Holding at the worst angle. */
 typedef struct trn_holding_rating {
-    double worst_angle_rad;
-    double demand_Nm;
-    double capacity_Nm;
+    double worst_angle_rad; /**< where the factor is least */
+    double demand_Nm; /**< at the leaf, there */
+    double capacity_Nm; /**< of all brakes at the leaf */
     double factor;         /**< capacity over demand; infinite where nothing is to be held */
     double factor_one_out; /**< without the strongest brake */
-    double required;
+    double required; /**< the holding's factor */
     bool met;              /**< factor is at least what is required */
 } trn_holding_rating;
 
@@ -49,11 +49,11 @@ trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, tr
 typedef struct trn_stop {
     bool stops;                       /**< false: still moving after a whole turn or ten minutes */
     bool leaves_travel;               /**< the run passes closed or fully open: no stop that anyone could want */
-    trn_direction direction;
-    double from_angle_rad;
+    trn_direction direction; /**< of travel at the trip */
+    double from_angle_rad; /**< opening angle at the trip */
     double time_s;                    /**< from the trip to rest */
     double run_rad;                   /**< angle run in that time */
-    double peak_deceleration_rad_s2;
+    double peak_deceleration_rad_s2; /**< the hardest on the way */
 } trn_stop;
 
 /**

@@ -14,18 +14,19 @@
 extern "C" {
 #endif
 
+/** Which friction acts: of a leaf that starts, or of one that moves. */
 typedef enum trn_friction_state { TRN_FRICTION_STARTING, TRN_FRICTION_MOVING } trn_friction_state;
 
 /** Coefficients of friction: 0 to 1, moving at most starting. */
 typedef struct trn_friction {
-    double starting;
-    double moving;
+    double starting; /**< at rest */
+    double moving; /**< in motion */
 } trn_friction;
 
 /** A trunnion: journals of one diameter, all together. */
 typedef struct trn_journal {
-    double diameter_m;
-    trn_friction friction;
+    double diameter_m; /**< over 0 */
+    trn_friction friction; /**< of the journals */
     double drag_Nm; /**< a constant moment against motion (seals, shafts), 0 or more */
 } trn_journal;
 

@@ -24,6 +24,7 @@
 #include "trunnion/pocket.h"
 #include "trunnion/seating.h"
 #include "trunnion/travel.h"
+#include "trunnion/uncertainty.h"
 #include "trunnion/wind.h"
 
 #ifdef __cplusplus
@@ -35,7 +36,7 @@ typedef enum trn_units { TRN_UNITS_METRIC, TRN_UNITS_US } trn_units;
 
 /** One set of circumstances in which the leaf is moved. */
 typedef struct trn_case {
-    const char *name;
+    const char *name; /**< for people, and to ask for it */
     trn_friction_state friction; /**< default moving */
     bool accelerating;           /**< adds inertia at the travel's acceleration */
     trn_wind wind;               /**< pressure 0: calm */
@@ -49,41 +50,44 @@ trn_case trn_default_case(void);
 /** How wind limits are found: the wind without its speed. */
 typedef struct trn_wind_limits {
     trn_wind wind; /**< by_speed, speed 0 */
-    trn_friction_state friction;
-    double motor_limit;
-    double hold_factor;
+    trn_friction_state friction; /**< which friction acts */
+    double motor_limit; /**< allowed over rated torque, over 0 */
+    double hold_factor; /**< required brake capacity over demand, over 0 */
 } trn_wind_limits;
 
+/** A leaf. */
 typedef struct trn_leaf {
-    const char *name;
+    const char *name; /**< for people */
     double opens_to_rad; /**< over 0, at most 120 degrees */
     double toe_m;        /**< trunnion to live-load shoe, over 0 */
-    trn_units units;
-    const trn_part *parts;
-    size_t part_count;
-    const trn_pocket *pockets;
-    size_t pocket_count;
-    const trn_linked_counterweight *linked_counterweight;
-    const trn_surface *surfaces;
-    size_t surface_count;
+    trn_units units; /**< for tables and plots alone */
+    const trn_part *parts; /**< what it is made of, part_count of them */
+    size_t part_count; /**< at least 1 */
+    const trn_pocket *pockets; /**< with loose blocks of the counterweight */
+    size_t pocket_count; /**< 0 or more */
+    const trn_linked_counterweight *linked_counterweight; /**< NULL: none on a trunnion of its own */
+    const trn_surface *surfaces; /**< what wind and ice act on */
+    size_t surface_count; /**< 0 or more */
     const trn_journal *trunnion; /**< NULL: frictionless */
-    const trn_drive *drive;
-    const trn_motors *motors;
-    const trn_brake *brakes;
-    size_t brake_count;
-    const trn_travel *travel;
+    const trn_drive *drive; /**< NULL: none */
+    const trn_motors *motors; /**< NULL: none */
+    const trn_brake *brakes; /**< what holds and stops it */
+    size_t brake_count; /**< 0 or more */
+    const trn_travel *travel; /**< NULL: not described */
     const trn_seating *seating; /**< NULL: rigid shoes, no buffers */
-    const trn_step *steps;
-    size_t step_count;
-    const trn_case *cases;
-    size_t case_count;
-    const trn_holding *holdings;
-    size_t holding_count;
-    const trn_wind_limits *wind_limits;
+    const trn_step *steps; /**< the whole operation, step by step */
+    size_t step_count; /**< 0 or more */
+    const trn_case *cases; /**< circumstances in which it is moved */
+    size_t case_count; /**< at least 1 of a description that was read */
+    const trn_holding *holdings; /**< circumstances in which it is kept still */
+    size_t holding_count; /**< 0 or more */
+    const trn_wind_limits *wind_limits; /**< NULL: none */
     double posted_wind_m_s;      /**< the owner's operating limit; 0: none */
-    const trn_balance_target *balance_target;
-    const trn_duty *duty;
-    const trn_gauged_shaft *gauged_shaft;
+    const trn_balance_target *balance_target; /**< NULL: none */
+    const trn_duty *duty; /**< NULL: none */
+    const trn_gauged_shaft *gauged_shaft; /**< NULL: none */
+    const trn_uncertainty *uncertainties; /**< beside those of the parts' weights */
+    size_t uncertainty_count;             /**< 0 or more */
 } trn_leaf;
 
 /** A leaf of no parts, every section absent: the start for filling one. */

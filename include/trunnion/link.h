@@ -19,13 +19,13 @@ extern "C" {
 /** All points in the leaf's frame, closed position, m. */
 typedef struct trn_linked_counterweight {
     trn_point pivot;               /**< the counterweight's own trunnion */
-    trn_point pin_on_leaf;
-    trn_point pin_on_counterweight;
+    trn_point pin_on_leaf; /**< the link's end on the leaf */
+    trn_point pin_on_counterweight; /**< the link's other end */
     trn_journal journal;           /**< diameter 0: frictionless */
-    const trn_part *parts;
-    size_t part_count;
-    const trn_pocket *pockets;
-    size_t pocket_count;
+    const trn_part *parts; /**< what the counterweight is made of */
+    size_t part_count; /**< at least 1 */
+    const trn_pocket *pockets; /**< with its loose blocks */
+    size_t pocket_count; /**< 0 or more */
 } trn_linked_counterweight;
 
 /** The four-bar of trunnion, link and counterweight at an opening angle. */
@@ -34,7 +34,7 @@ typedef struct trn_link_state {
     double rate;             /**< psi' = dpsi/dtheta */
     double rate_change_rad;  /**< psi'' = d2psi/dtheta2, 1/rad */
     trn_point pin_on_leaf;   /**< where the link's ends stand, m */
-    trn_point pin_on_counterweight;
+    trn_point pin_on_counterweight; /**< the other end, m */
     trn_point along;         /**< unit vector from the counterweight's pin to the leaf's */
     double arm_m;            /**< arm of a pull in the link about the counterweight's pivot, positive turns with psi */
 } trn_link_state;

@@ -27,9 +27,9 @@ extern "C" {
 /** How a record is fitted. */
 typedef struct trn_measure_settings {
     bool from_given;           /**< false: the window begins at the travel's near_closed */
-    double from_rad;
+    double from_rad; /**< begin of the window, where given */
     bool to_given;             /**< false: it ends at the travel's near_open */
-    double to_rad;
+    double to_rad; /**< end of the window, where given */
     bool ordinary;             /**< least squares in place of Tukey's bisquare */
     bool friction_by_reaction; /**< F = drag + mu N(angle) d/2, N as described in calm air, in place of one F */
 } trn_measure_settings;
@@ -39,10 +39,10 @@ trn_measure_settings trn_default_measure_settings(void);
 
 /** An estimate with its standard uncertainty and its interval of 95 per cent. */
 typedef struct trn_estimate {
-    double value;
-    double sd;
+    double value; /**< the estimate */
+    double sd; /**< standard uncertainty */
     double low95; /**< value less t sd, t the quantile of Student's distribution for n - 3 */
-    double high95;
+    double high95; /**< value plus t sd */
 } trn_estimate;
 
 /** What became of a reading. */
@@ -54,16 +54,16 @@ typedef enum trn_reading_use {
 
 /** A reading brought to the leaf, and what the fit makes of it. Opening sense, N m. */
 typedef struct trn_measured_reading {
-    double angle_rad;
+    double angle_rad; /**< opening angle */
     double torque_Nm;   /**< at the leaf, gear loss removed; NaN where a reading outside the window gives none */
     double wind_Nm;     /**< known moment of the recorded wind, positive closes */
     double fitted_Nm;   /**< by the fit, wind included */
     double residual_Nm; /**< torque less fitted */
     double weight;      /**< in the fit, 0 to 1 */
-    trn_reading_use use;
-    trn_direction direction;
-    int run;
-    int line;
+    trn_reading_use use; /**< whether the fit uses it */
+    trn_direction direction; /**< of travel */
+    int run; /**< number of the run, as recorded */
+    int line; /**< of the record, from 1 */
 } trn_measured_reading;
 
 /** What a warning is about. */
@@ -85,15 +85,16 @@ typedef enum trn_measure_doubt {
 /** The most warnings of one measurement: one of each kind. */
 #define TRN_WARNINGS_MAX 8
 
+/** A warning in words. */
 typedef struct trn_measure_warning {
-    trn_measure_doubt about;
-    char text[TRN_ERROR_TEXT];
+    trn_measure_doubt about; /**< what it is about */
+    char text[TRN_ERROR_TEXT]; /**< a sentence */
 } trn_measure_warning;
 
 /** Where the measured leaf differs from the described one: measured less described. */
 typedef struct trn_measured_difference {
-    double a_Nm;
-    double b_Nm;
+    double a_Nm; /**< closed moment A */
+    double b_Nm; /**< B */
     double moment_Nm;    /**< W R */
     double toe_weight_N; /**< the difference in A as a weight at the toe */
 } trn_measured_difference;
@@ -101,7 +102,7 @@ typedef struct trn_measured_difference {
 /** What a balance test found. */
 typedef struct trn_measurement {
     trn_estimate a_Nm;           /**< closed moment, positive is leaf heavy */
-    trn_estimate b_Nm;
+    trn_estimate b_Nm; /**< B */
     trn_estimate moment_Nm;      /**< W R = hypot(A, B); uncertainty to first order */
     trn_estimate angle_rad;      /**< alpha = atan2(B, A); to first order */
     trn_estimate toe_reaction_N; /**< A over the toe distance */
@@ -111,15 +112,15 @@ typedef struct trn_measurement {
     double covariance[3][3];     /**< of A, B and F, N2 m2 */
     double mean_reaction_N;      /**< 0 without a coefficient */
     double student95;            /**< the t of the intervals */
-    double residual_sd_Nm;
+    double residual_sd_Nm; /**< scatter of the readings about the fit */
     size_t used;                 /**< readings with weight in the fit */
     size_t outside;              /**< readings outside the window */
     size_t rejected;             /**< readings within it without weight */
     double from_rad;             /**< the window */
-    double to_rad;
-    trn_measured_difference difference;
-    trn_measure_warning warnings[TRN_WARNINGS_MAX];
-    size_t warning_count;
+    double to_rad; /**< its end */
+    trn_measured_difference difference; /**< from the described leaf */
+    trn_measure_warning warnings[TRN_WARNINGS_MAX]; /**< what to doubt */
+    size_t warning_count; /**< how many there are */
 } trn_measurement;
 
 /**

@@ -23,42 +23,42 @@ extern "C" {
  * With a linked counterweight, balance, inertia and friction hold its share.
  */
 typedef struct trn_moments {
-    double angle_rad;
-    double balance_Nm;
+    double angle_rad; /**< opening angle */
+    double balance_Nm; /**< of the weight */
     double wind_opening_Nm;  /**< of the wind taken while opening */
     double wind_closing_Nm;  /**< of the wind taken while closing */
-    double ice_Nm;
-    double friction_opening_Nm;
-    double friction_closing_Nm;
+    double ice_Nm; /**< of the ice */
+    double friction_opening_Nm; /**< of all trunnions */
+    double friction_closing_Nm; /**< the same while closing */
     double inertia_Nm;       /**< J alpha of leaf and ice; 0 unless the case accelerates */
     double opening_Nm;       /**< balance + wind + ice + friction + inertia */
     double closing_Nm;       /**< -balance - wind - ice + friction + inertia */
     bool has_motor;          /**< whether the leaf has a drive and motors */
     double motor_opening_Nm; /**< torque of each running motor */
-    double motor_closing_Nm;
+    double motor_closing_Nm; /**< the same while closing */
     double reaction_opening_N; /**< resultant on the leaf's trunnion */
-    double reaction_closing_N;
+    double reaction_closing_N; /**< the same while closing */
     bool has_force;          /**< whether the drive is a strut, cylinders, or a rack whose place is described */
     double force_opening_N;  /**< along strut or cylinders, positive pushes; tangential on a rack, positive opens */
-    double force_closing_N;
+    double force_closing_N; /**< the same while closing */
     bool has_pressure;       /**< whether the drive is cylinders */
     double pressure_opening_Pa; /**< in each cylinder, gear loss included */
-    double pressure_closing_Pa;
+    double pressure_closing_Pa; /**< the same while closing */
     bool has_link;           /**< whether the counterweight has its own trunnion */
     double link_opening_N;   /**< force in the link, positive pulls */
-    double link_closing_N;
+    double link_closing_N; /**< the same while closing */
     double counterweight_reaction_opening_N; /**< resultant on the counterweight's trunnion */
-    double counterweight_reaction_closing_N;
+    double counterweight_reaction_closing_N; /**< the same while closing */
 } trn_moments;
 
 /** A leaf under a case, summed up once: what does not change with the angle. */
 typedef struct trn_loading {
-    const trn_leaf *leaf;
-    const trn_case *load_case;
+    const trn_leaf *leaf; /**< the leaf */
+    const trn_case *load_case; /**< the case */
     trn_body body;             /**< of the leaf */
-    trn_body ice;
+    trn_body ice; /**< of the ice that the case lays on the leaf */
     trn_body counterweight;    /**< of a linked counterweight about its own pivot; zero without one */
-    double pressure_Pa;
+    double pressure_Pa; /**< p of the case's wind */
     double acceleration_rad_s2; /**< 0 unless the case accelerates */
 } trn_loading;
 

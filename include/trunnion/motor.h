@@ -12,6 +12,7 @@
 extern "C" {
 #endif
 
+/** What torque a motor gives over its speed. */
 typedef enum trn_torque_law {
     TRN_TORQUE_CONSTANT,  /**< constant to rated speed, then constant power; times the peak factor */
     TRN_TORQUE_INDUCTION, /**< Kloss: T = 2 Tb / (s/sb + sb/s) */
@@ -32,17 +33,17 @@ typedef struct trn_torque_point {
 
 /** Motors alike; power, torque and inertia are those of one. */
 typedef struct trn_motors {
-    int installed;
+    int installed; /**< at least 1 */
     int running;          /**< at least 1, at most installed */
     double power_W;       /**< rated */
     double speed_rad_s;   /**< rated */
     double inertia_kg_m2; /**< 0 or more */
     double peak;          /**< law constant: peak over rated torque, at least 1 */
-    trn_torque_law law;
+    trn_torque_law law; /**< which of the fields below count */
     double synchronous_rad_s; /**< law induction: over the rated speed */
     double breakdown;         /**< law induction: breakdown over rated torque, at least 1 */
     const trn_torque_point *table; /**< law table: straight lines between its points */
-    size_t table_count;
+    size_t table_count; /**< at least 2 where the law is table */
     trn_motor_control control; /**< a description with law induction has line unless it says otherwise */
 } trn_motors;
 

@@ -14,12 +14,14 @@
 extern "C" {
 #endif
 
+/** What the leaf does in a step. */
 typedef enum trn_step_motion {
     TRN_STEP_STILL, /**< the leaf stands; the step takes takes_s */
     TRN_STEP_RAISES,
     TRN_STEP_LOWERS
 } trn_step_motion;
 
+/** What a step does to the road. */
 typedef enum trn_step_road {
     TRN_ROAD_UNCHANGED,
     TRN_ROAD_CLOSES, /**< the road is closed from the start of this step on */
@@ -28,16 +30,16 @@ typedef enum trn_step_road {
 
 /** Words for states of the bridge, such as "locks out". */
 typedef struct trn_conditions {
-    const char *const *names;
-    size_t count;
+    const char *const *names; /**< count of them */
+    size_t count; /**< 0 or more */
 } trn_conditions;
 
 /** One step; steps follow each other. */
 typedef struct trn_step {
-    const char *name;
-    trn_step_motion motion;
+    const char *name; /**< for people */
+    trn_step_motion motion; /**< whether the leaf moves in it, and how */
     double takes_s; /**< of a step that stands still, 0 or more; otherwise the motion says */
-    trn_step_road road;
+    trn_step_road road; /**< what becomes of the road */
     trn_conditions needs; /**< what must hold when the step begins */
     trn_conditions gives; /**< what holds from its end on */
     trn_conditions ends;  /**< what no longer holds from its start on */
@@ -45,7 +47,7 @@ typedef struct trn_step {
 
 /** The first need that is not met. */
 typedef struct trn_unmet {
-    size_t step;
+    size_t step; /**< index of the step */
     size_t need; /**< index into the step's needs */
 } trn_unmet;
 
@@ -58,13 +60,13 @@ trn_status trn_operation_check(const trn_step *steps, size_t count, trn_unmet *u
 
 /** When a step begins and ends, s from the start of the operation. */
 typedef struct trn_step_time {
-    double start_s;
-    double end_s;
+    double start_s; /**< when it begins */
+    double end_s; /**< when it ends */
 } trn_step_time;
 
 /** An operation in time. */
 typedef struct trn_operation {
-    double total_s;
+    double total_s; /**< from the start of the first step to the end of the last */
     double road_closed_s; /**< all the time that the road is closed; 0 where no step closes it */
 } trn_operation;
 

@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include "trunnion/geometry.h"
+#include "trunnion/uncertainty.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -17,6 +18,7 @@ extern "C" {
 /** Standard gravity, m/s2: exact by definition (3rd CGPM, 1901). Turns mass into weight. */
 #define TRN_STANDARD_GRAVITY 9.80665
 
+/** What a part is like, seen from the side. */
 typedef enum trn_shape {
     TRN_SHAPE_POINT, /**< weight at a point, with a radius of gyration about it */
     TRN_SHAPE_BAR,   /**< weight, or weight per length, along a line */
@@ -27,7 +29,7 @@ typedef enum trn_shape {
 /** A hollow in a block: a prism of its own width within the block's. */
 typedef struct trn_void {
     double width_m; /**< over 0, at most the block's width */
-    trn_polygon outline;
+    trn_polygon outline; /**< within the block's */
 } trn_void;
 
 /**
@@ -35,10 +37,10 @@ typedef struct trn_void {
  * All weights are forces, N.
  */
 typedef struct trn_part {
-    const char *name;
-    trn_shape shape;
+    const char *name; /**< for people */
+    trn_shape shape; /**< which of the fields below count */
     int count;                   /**< how many alike at the same place, at least 1 */
-    double uncertainty;          /**< standard deviation of the weight over the weight, 0 or more */
+    trn_distribution uncertainty; /**< of the weight, relative; all zero: exactly known */
     double weight_N;             /**< point: weight of one; bar: its weight, or 0 where per length */
     double weight_per_length_N_m; /**< bar without weight_N */
     double weight_per_area_N_m2; /**< slab */
@@ -50,7 +52,7 @@ typedef struct trn_part {
     trn_point to;                /**< bar, slab: the other end */
     trn_polygon outline;         /**< block */
     const trn_void *voids;       /**< block, void_count of them */
-    size_t void_count;
+    size_t void_count; /**< 0 or more */
 } trn_part;
 
 /** A point of no weight that stands once: the start for filling a part. */
@@ -58,7 +60,7 @@ trn_part trn_default_part(void);
 
 /** What a part, or a body of several, weighs, and how it lies about its axis of rotation. */
 typedef struct trn_body {
-    double weight_N;
+    double weight_N; /**< W */
     double a_Nm;           /**< A = sum of W x, closed position: the closed moment */
     double b_Nm;           /**< B = sum of W y, closed position */
     double inertia_kg_m2;  /**< J about the axis: sum of I + (W/g0)(x2 + y2) */

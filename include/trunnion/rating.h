@@ -47,13 +47,13 @@ int trn_motors_left(const trn_motors *motors);
 /** What a duty asks of each running motor. */
 typedef struct trn_duty_rating {
     double rms_Nm;      /**< over the whole period, rest included */
-    double rated_Nm;
-    double use;
+    double rated_Nm; /**< of one motor */
+    double use; /**< rms over rated torque */
     bool met;           /**< use is at most 1 */
     double period_s;    /**< 3600 s over openings per hour */
     double moving_s;    /**< of it, spent opening and closing */
     double day_rms_Nm;  /**< over a whole day, its hours without openings included; no verdict rests on it */
-    double openings_per_day;
+    double openings_per_day; /**< in the hours with openings */
 } trn_duty_rating;
 
 /**

@@ -38,21 +38,21 @@ typedef enum trn_record_kind {
 
 /** One line of a record. */
 typedef struct trn_reading {
-    double angle_rad;
+    double angle_rad; /**< opening angle */
     double value;           /**< N m, pure or W, by the kind of the record */
     double time_s;          /**< 0 without a time column */
     double wind_speed_m_s;  /**< 0 or more; 0 without a wind column */
     trn_wind_side wind_from; /**< adverse without a column that says so */
-    trn_direction direction;
+    trn_direction direction; /**< of travel */
     int run;                /**< 0 to TRN_RUN_MAX; 1 without a run column */
     int line;               /**< where it stands in the text, from 1 */
 } trn_reading;
 
 /** A record, in the order of its lines. */
 typedef struct trn_record {
-    trn_record_kind kind;
+    trn_record_kind kind; /**< what was read */
     bool has_time;         /**< time ascends within each direction of each run */
-    bool has_wind;
+    bool has_wind; /**< whether the wind was recorded */
     trn_reading *readings; /**< of the record, given back by trn_record_free */
     size_t count;          /**< at least 1 */
 } trn_record;

@@ -60,6 +60,7 @@ extern "C" {
     X(TRN_UPSET_NEAR_SWITCH_MISSED, "near switch missed") \
     X(TRN_UPSET_GUST, "gust")
 
+/** What goes wrong. */
 typedef enum trn_upset_kind {
 #define TRN_UPSET_NAME(name, words) name,
     TRN_UPSET_LIST(TRN_UPSET_NAME)
@@ -77,19 +78,19 @@ typedef enum trn_upset_kind {
  * whole run. gust: it starts there.
  */
 typedef struct trn_upset {
-    trn_upset_kind kind;
+    trn_upset_kind kind; /**< what goes wrong */
     double angle_rad; /**< 0 to opens_to; of no matter for brake out and near switch missed */
     trn_gust gust;    /**< kind gust; its start_s is of no matter */
 } trn_upset;
 
 /** What a run does, and in what. */
 typedef struct trn_run_setting {
-    const trn_case *load_case;
-    trn_direction direction;
+    const trn_case *load_case; /**< friction, wind and ice of the run */
+    trn_direction direction; /**< of travel */
     const trn_gust *gust;               /**< NULL: none */
     const trn_wind_record *wind_record; /**< NULL: the case's steady wind */
-    const trn_upset *upsets;
-    size_t upset_count;
+    const trn_upset *upsets; /**< what goes wrong, upset_count of them */
+    size_t upset_count; /**< 0 or more */
     double sample_every_s; /**< rows of the trace, over 0; 0: no trace */
     double tolerance;      /**< relative error of a step, 1e-13 to 1e-3 */
 } trn_run_setting;
@@ -117,6 +118,7 @@ trn_run_setting trn_default_run_setting(const trn_leaf *leaf);
     X(TRN_EVENT_SEATED, "seated")                  \
     X(TRN_EVENT_LEFT_TRAVEL, "left the travel")
 
+/** What happens in a run. */
 typedef enum trn_event_kind {
 #define TRN_EVENT_NAME(name, words) name,
     TRN_EVENT_LIST(TRN_EVENT_NAME)
@@ -125,21 +127,22 @@ typedef enum trn_event_kind {
 
 /** The words for an event and for an upset; never NULL, also for a number that is none. */
 const char *trn_event_words(trn_event_kind kind);
+/** The words for an upset; never NULL. */
 const char *trn_upset_words(trn_upset_kind kind);
 
 /** Something that happened. */
 typedef struct trn_run_event {
-    trn_event_kind kind;
+    trn_event_kind kind; /**< what happened */
     double time_s; /**< from the release of the brakes */
-    double angle_rad;
+    double angle_rad; /**< opening angle */
     double speed_rad_s; /**< positive opens */
     size_t which;       /**< brake set: index into leaf->brakes; upset: index into the setting's upsets; else 0 */
 } trn_run_event;
 
 /** A row of the trace. */
 typedef struct trn_run_row {
-    double time_s;
-    double angle_rad;
+    double time_s; /**< from the release of the brakes */
+    double angle_rad; /**< opening angle */
     double speed_rad_s; /**< positive opens */
     double motor_Nm;    /**< torque of each running motor, positive in the direction of travel; 0 with the power off */
     double limit_Nm;    /**< the most that its law gives at this speed, 0 or more */
@@ -175,7 +178,7 @@ typedef struct trn_run_work {
 
 /** How the toe came down. */
 typedef struct trn_seat {
-    bool seated;
+    bool seated; /**< whether the toe came down; the rest is 0 where it did not */
     bool has_force;       /**< false: shoes of unknown stiffness */
     double speed_rad_s;   /**< closing speed at the shoes, 0 or more */
     double toe_speed_m_s; /**< the same at the toe */
@@ -186,27 +189,33 @@ typedef struct trn_seat {
 
 /** A run. What it points to was allocated: free it with trn_run_free. */
 typedef struct trn_run {
-    trn_run_end end;
+    trn_run_end end; /**< how it ended */
     bool reached_switch;    /**< passed the full switch in its direction of travel */
     double time_s;          /**< brake release to the full switch; 0 where it was not reached */
     double switch_speed_rad_s; /**< speed in the direction of travel at the full switch */
     bool at_creep;          /**< followed its reference at creep speed (or below) when it reached the full switch */
     double end_time_s;      /**< at rest, brakes set, wind steady */
-    double end_angle_rad;
-    double end_speed_rad_s;
+    double end_angle_rad; /**< opening angle at the end */
+    double end_speed_rad_s; /**< at the end, positive opens */
     double peak_motor_Nm;   /**< largest torque of each running motor, moving or stalled, either sign; 0 or more */
     double break_away_Nm;   /**< torque of each running motor that broke it away from rest, signed as in the trace */
     double rms_motor_Nm;    /**< over the time that the power was on */
     double peak_pressure_Pa; /**< cylinders */
     double peak_deceleration_rad_s2; /**< from the moment that the power was off; 0 where it never was */
     double lag_s;           /**< how long the drive was at its limit */
+    bool slipped;           /**< was moved from rest with its power off and all its brakes set */
+    double ran_back_rad;    /**< how far it ran against its direction of travel from its furthest point, 0 or more */
+    double hold_wind_Pa;    /**< pressure p of the wind in which it must be held: the case's or the record's strongest,
+                                 and on top of it the strongest gust */
+    double hold_demand_Nm;  /**< the most that is to be held at the end, no friction credited; 0: nothing */
+    double hold_capacity_Nm; /**< what the brakes (a cylinder's oil) give against it */
     double hold_factor;     /**< brakes over what is to be held at the end, in the case's wind; infinite: nothing */
-    trn_run_work work;
-    trn_seat seat;
-    trn_run_row *rows;
-    size_t row_count;
-    trn_run_event *events;
-    size_t event_count;
+    trn_run_work work; /**< where the work went */
+    trn_seat seat; /**< how the toe came down */
+    trn_run_row *rows; /**< the trace */
+    size_t row_count; /**< 0 without a trace */
+    trn_run_event *events; /**< what happened, in turn */
+    size_t event_count; /**< at least 1 */
 } trn_run;
 
 /**
@@ -225,17 +234,27 @@ trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, tr
 /** Free what a run points to; a run of all zero is free already. */
 void trn_run_free(trn_run *run);
 
-/** True where the run ends at rest and the brakes hold (or nothing needs holding): "a stated rest". */
+/** How far a leaf may run back while its brakes set before it counts as one that ran away, rad: 2 degrees. */
+#define TRN_RUN_BACK_MAX 0.034906585039886592
+
+/**
+ * True where the run ends at rest, did not slip through its brakes nor run
+ * back by more than TRN_RUN_BACK_MAX, and is held there (or nothing needs
+ * holding).
+ */
 bool trn_run_is_safe(const trn_run *run);
+
+/** True where the toe came down no faster than at creep speed (or did not come down). */
+bool trn_run_seats_gently(const trn_run *run, const trn_travel *travel);
 
 /** Where a near switch may stand, for one direction. */
 typedef struct trn_switch_place {
     bool possible;          /**< false: at no place does the leaf arrive at creep speed */
-    double given_rad;
+    double given_rad; /**< as the travel has it */
     double nearest_rad;     /**< the place nearest to the end from which the leaf still arrives at creep speed */
     double margin_rad;      /**< how far before the nearest place the given one stands; negative: too late */
     trn_run early;          /**< with the given switch a drift too early */
-    trn_run given;
+    trn_run given; /**< with the switch as given */
     trn_run late;           /**< with the given switch a drift too late */
 } trn_switch_place;
 

@@ -26,6 +26,7 @@ extern "C" {
     X(TRN_NO_MEMORY, "memory ran out")                                      \
     X(TRN_NO_UNITS, "the database of units could not be read")
 
+/** What became of a call. */
 typedef enum trn_status {
 #define TRN_STATUS_NAME(name, text) name,
     TRN_STATUS_LIST(TRN_STATUS_NAME)
@@ -37,8 +38,8 @@ typedef enum trn_status {
 
 /** What went wrong, in words: names the field, its value and its limit. */
 typedef struct trn_error {
-    trn_status status;
-    char text[TRN_ERROR_TEXT];
+    trn_status status; /**< as the call returned it */
+    char text[TRN_ERROR_TEXT]; /**< a sentence, ended by NUL */
 } trn_error;
 
 /** The general text of a status; never NULL, also for a number that is none. */

@@ -16,7 +16,7 @@ extern "C" {
 
 /** The speed reference: rest, speed, creep; full_closed < near_closed < near_open < full_open. */
 typedef struct trn_travel {
-    double speed_rad_s;
+    double speed_rad_s; /**< full speed, over 0 */
     double accelerate_in_s; /**< from rest to speed */
     double creep;           /**< share of speed, over 0, at most 1 */
     double near_open_rad;   /**< opening slows down here */
@@ -34,7 +34,7 @@ typedef struct trn_phase {
     double start_rad;           /**< opening angle at its start */
     double speed_rad_s;         /**< at its start, 0 or more, in the direction of travel */
     double acceleration_rad_s2; /**< in the direction of travel */
-    double duration_s;
+    double duration_s; /**< how long it lasts, over 0 */
 } trn_phase;
 
 /** The most phases of one travel. */
@@ -51,8 +51,8 @@ size_t trn_travel_phases(const trn_travel *travel, double opens_to_rad, trn_dire
 
 /** How often the motors work. */
 typedef struct trn_duty {
-    double openings_per_hour;
-    double hold_open_s;
+    double openings_per_hour; /**< in the hours with openings, over 0 */
+    double hold_open_s; /**< between opening and closing, 0 or more */
     double hours_without_openings; /**< of each day, 0 to under 24 */
     const char *case_name; /**< the circumstances of an everyday opening; NULL: the first case */
 } trn_duty;

@@ -17,27 +17,30 @@ extern "C" {
 
 /** A straight strip on which wind and ice act; heel end first. */
 typedef struct trn_surface {
-    const char *name;
+    const char *name; /**< for people, and to add to it */
     trn_point from;  /**< the end nearer the heel, m */
     trn_point to;    /**< the end nearer the toe, m */
     double width_m;  /**< across the bridge, over 0 */
     double solidity; /**< solid share of the gross area for wind, 0 to 1 */
-    bool takes_ice;
-    bool takes_wind;
+    bool takes_ice; /**< whether ice lies on it */
+    bool takes_wind; /**< whether wind acts on it */
 } trn_surface;
 
+/** How the pressure acts on a surface. */
 typedef enum trn_wind_law {
     TRN_WIND_PROJECTED, /**< pressure acts horizontally on the vertical projection */
     TRN_WIND_NORMAL,    /**< pressure acts normal to the surface at every angle */
     TRN_WIND_INCIDENCE  /**< as normal, with a coefficient over the angle of incidence */
 } trn_wind_law;
 
+/** The side that the wind comes from. */
 typedef enum trn_wind_side {
     TRN_WIND_FROM_HEEL,   /**< d = +1: pushes a raised leaf closed */
     TRN_WIND_FROM_TOE,    /**< d = -1 */
     TRN_WIND_FROM_ADVERSE /**< whichever resists the motion: heel when opening, toe when closing */
 } trn_wind_side;
 
+/** A direction of travel. */
 typedef enum trn_direction { TRN_OPENING, TRN_CLOSING } trn_direction;
 
 /** One point of a table of normal-force coefficients. */
@@ -64,7 +67,7 @@ typedef struct trn_wind {
     trn_wind_law law;     /**< default projected */
     trn_wind_side from;   /**< default adverse */
     const trn_incidence_point *table; /**< law incidence: straight lines between its points, ends held */
-    size_t table_count;
+    size_t table_count; /**< at least 2 where the law is incidence */
     const trn_wind_profile *profile;  /**< NULL: the same at every height */
 } trn_wind;
 

@@ -16,6 +16,7 @@
 extern "C" {
 #endif
 
+/** What the wind has to leave possible. */
 typedef enum trn_action { TRN_RAISE, TRN_LOWER, TRN_HOLD } trn_action;
 
 /** The highest speed that is looked for, m/s. */
@@ -23,7 +24,7 @@ typedef enum trn_action { TRN_RAISE, TRN_LOWER, TRN_HOLD } trn_action;
 
 /** A question about the wind: what is to be done, and what is out. */
 typedef struct trn_wind_question {
-    trn_action action;
+    trn_action action; /**< what is to be done */
     int motors_running; /**< raise and lower; at least 1 */
     bool brake_out;     /**< hold: without the strongest brake */
 } trn_wind_question;
@@ -42,10 +43,11 @@ trn_status trn_wind_limits_at(const trn_leaf *leaf, trn_wind_question question, 
 
 /** The lowest of these speeds over the whole travel, and where. */
 typedef struct trn_wind_lowest {
-    double speed_m_s;
-    double angle_rad;
+    double speed_m_s; /**< infinite where there is no limit */
+    double angle_rad; /**< where it is met */
 } trn_wind_lowest;
 
+/** The lowest of these speeds over the whole travel; fails as trn_wind_limits_at does. */
 trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error);
 
 /**

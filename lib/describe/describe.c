@@ -33,7 +33,8 @@ enum {
     POSTED_WIND,
     BALANCE_TARGET,
     DUTY,
-    GAUGED_SHAFT
+    GAUGED_SHAFT,
+    UNCERTAINTIES
 };
 
 static const dsc_field leaf_fields[] = {
@@ -64,6 +65,7 @@ static const dsc_field leaf_fields[] = {
     [DUTY] = {"duty", false, dsc_read_section, offsetof(trn_leaf, duty), &dsc_duty_form},
     [GAUGED_SHAFT] = {"gauged_shaft", false, dsc_read_section, offsetof(trn_leaf, gauged_shaft),
                       &dsc_gauged_shaft_form},
+    [UNCERTAINTIES] = {"uncertainties", false, dsc_read_list, offsetof(trn_leaf, uncertainties), &dsc_uncertainty_list},
 };
 
 static void leaf_defaults(void *record)
@@ -114,10 +116,13 @@ static bool check_leaf(dsc_reading *reading, const dsc_node *mapping, const dsc_
     if (!seen[CASES].key) {
         good = add_still_air(reading, leaf) && good;
     }
+    if (seen[UNCERTAINTIES].good && good && reading->faults->count == 0 && reading->status == TRN_OK) {
+        good = dsc_check_uncertainties(reading, seen[UNCERTAINTIES].value, leaf);
+    }
     return good;
 }
 
-static const dsc_form leaf_form = {
+const dsc_form dsc_leaf_form = {
     .noun = "the description",
     DSC_FIELDS_OF(leaf_fields),
     .size = sizeof(trn_leaf),
@@ -135,7 +140,7 @@ static trn_status read_values(const dsc_node *root, dsc_arena *scratch, trn_faul
     }
     reading->arena = &description->arena;
     reading->faults = faults;
-    if (!dsc_read_form(reading, root, NULL, &leaf_form, &description->leaf) && reading->status == TRN_OK) {
+    if (!dsc_read_form(reading, root, NULL, &dsc_leaf_form, &description->leaf) && reading->status == TRN_OK) {
         return TRN_BAD_DESCRIPTION;
     }
     return reading->status;

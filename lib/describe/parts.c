@@ -41,7 +41,7 @@ enum {
 static const dsc_field part_fields[] = {
     [NAME] = {"name", true, dsc_read_text, offsetof(trn_part, name), NULL},
     [COUNT] = {"count", false, dsc_read_whole, offsetof(trn_part, count), DSC_WHOLE_FROM(1)},
-    [UNCERTAINTY] = {"uncertainty", false, dsc_read_quantity, offsetof(trn_part, uncertainty), DSC_0_TO_1},
+    [UNCERTAINTY] = {"uncertainty", false, dsc_read_uncertainty, offsetof(trn_part, uncertainty), NULL},
     [WEIGHT] = {"weight", false, dsc_read_quantity, offsetof(trn_part, weight_N), DSC_OVER_0(DSC_WEIGHT)},
     [AT] = {"at", false, dsc_read_pair, offsetof(trn_part, at), &dsc_point_pair},
     [GYRATION] = {"gyration", false, dsc_read_quantity, offsetof(trn_part, gyration_m), DSC_0_OR_MORE(DSC_LENGTH)},

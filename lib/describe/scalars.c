@@ -131,7 +131,7 @@ static void list_words(const dsc_choice *choice, char *list, size_t room)
 bool dsc_read_choice(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     const dsc_choice *choice = field->spec;
-    char list[96];
+    char list[192];
     list_words(choice, list, sizeof list);
     if (!is_scalar(reading, value, field->key, list)) {
         return false;

@@ -17,8 +17,7 @@ static const char *const road_words[] = {"closes", "opens"};
 static const dsc_choice roads = {road_words, sizeof road_words / sizeof *road_words};
 _Static_assert(TRN_ROAD_CLOSES == 1 && TRN_ROAD_OPENS == 2, "the words of the road follow TRN_ROAD_UNCHANGED");
 
-/* A choice whose enum has a 0 for a key that is not there: the words count from 1. */
-static bool read_choice_from_1(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
+bool dsc_read_choice_from_1(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     int chosen = 0;
     const dsc_field alone = {field->key, false, NULL, 0, field->spec};
@@ -40,8 +39,7 @@ static bool count_is_right(dsc_reading *reading, const dsc_node *value, const ch
                      CONDITIONS_MAX);
 }
 
-/* A list of words, or one by itself. */
-static bool read_conditions(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
+bool dsc_read_conditions(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     if (!count_is_right(reading, value, field->key)) {
         return false;
@@ -70,11 +68,11 @@ enum { NAME, TAKES, MOTION, NEEDS, GIVES, ENDS, ROAD };
 static const dsc_field step_fields[] = {
     [NAME] = {"name", true, dsc_read_text, offsetof(trn_step, name), NULL},
     [TAKES] = {"takes", false, dsc_read_quantity, offsetof(trn_step, takes_s), DSC_0_OR_MORE(DSC_TIME)},
-    [MOTION] = {"motion", false, read_choice_from_1, offsetof(trn_step, motion), &motions},
-    [NEEDS] = {"needs", false, read_conditions, offsetof(trn_step, needs), NULL},
-    [GIVES] = {"gives", false, read_conditions, offsetof(trn_step, gives), NULL},
-    [ENDS] = {"ends", false, read_conditions, offsetof(trn_step, ends), NULL},
-    [ROAD] = {"road", false, read_choice_from_1, offsetof(trn_step, road), &roads},
+    [MOTION] = {"motion", false, dsc_read_choice_from_1, offsetof(trn_step, motion), &motions},
+    [NEEDS] = {"needs", false, dsc_read_conditions, offsetof(trn_step, needs), NULL},
+    [GIVES] = {"gives", false, dsc_read_conditions, offsetof(trn_step, gives), NULL},
+    [ENDS] = {"ends", false, dsc_read_conditions, offsetof(trn_step, ends), NULL},
+    [ROAD] = {"road", false, dsc_read_choice_from_1, offsetof(trn_step, road), &roads},
 };
 
 static bool check_step(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)
@@ -114,10 +112,10 @@ static const dsc_node *item_at(const dsc_node *list, size_t index)
 }
 
 /* One condition stands by itself or in a list. */
-static const dsc_node *node_of_need(const dsc_node *list, trn_unmet unmet)
+static const dsc_node *condition_at(const dsc_node *list, size_t step, const char *key, size_t index)
 {
-    const dsc_node *needs = dsc_value(item_at(list, unmet.step), "needs");
-    return needs->kind == DSC_SEQUENCE ? item_at(needs, unmet.need) : needs;
+    const dsc_node *conditions = dsc_value(item_at(list, step), key);
+    return conditions->kind == DSC_SEQUENCE ? item_at(conditions, index) : conditions;
 }
 
 static bool has(const trn_conditions *conditions, const char *name)
@@ -184,9 +182,9 @@ static bool check_needs(dsc_reading *reading, const dsc_node *list, const trn_st
     const trn_step *step = &steps[unmet.step];
     const char *wanted = step->needs.names[unmet.need];
     explain_unmet(steps, count, unmet, words);
-    return dsc_fault(reading, node_of_need(list, unmet), "needs", "step \"%s\" needs \"%s\", %s",
-                     dsc_excerpt(name, step->name, strlen(step->name)), dsc_excerpt(need, wanted, strlen(wanted)),
-                     words);
+    return dsc_fault(reading, condition_at(list, unmet.step, "needs", unmet.need), "needs",
+                     "step \"%s\" needs \"%s\", %s", dsc_excerpt(name, step->name, strlen(step->name)),
+                     dsc_excerpt(need, wanted, strlen(wanted)), words);
 }
 
 /* A leaf is raised and lowered by turns; a road is closed before it opens. */
@@ -215,8 +213,40 @@ static bool check_turns(dsc_reading *reading, const dsc_node *list, const trn_st
     return good;
 }
 
+static bool was_given(const trn_step *steps, size_t before, const char *name)
+{
+    for (size_t i = 0; i < before; i++) {
+        if (has(&steps[i].gives, name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A step that ends what never held is misspelt, and would leave a condition standing. */
+static bool check_ends(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count)
+{
+    bool good = true;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t j = 0; j < steps[i].ends.count; j++) {
+            const char *name = steps[i].ends.names[j];
+            if (was_given(steps, i, name)) {
+                continue;
+            }
+            char shown[DSC_EXCERPT];
+            const char *meant = nearest_given(steps, i, name);
+            good = dsc_fault(reading, condition_at(list, i, "ends", j), "ends",
+                             "\"%s\" was given by no earlier step%s%s%s", dsc_excerpt(shown, name, strlen(name)),
+                             meant ? ": did you mean \"" : ": expected one that was", meant ? meant : "",
+                             meant ? "\"?" : "");
+        }
+    }
+    return good;
+}
+
 bool dsc_check_steps(dsc_reading *reading, const dsc_node *list, const trn_step *steps, size_t count)
 {
     const bool turns_good = check_turns(reading, list, steps, count);
-    return check_needs(reading, list, steps, count) && turns_good;
+    const bool ends_good = check_ends(reading, list, steps, count);
+    return check_needs(reading, list, steps, count) && turns_good && ends_good;
 }

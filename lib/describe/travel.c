@@ -81,8 +81,7 @@ static const dsc_pair force_window = {DSC_ANY(DSC_FORCE), DSC_ANY(DSC_FORCE), "[
 static const dsc_pair angle_window = {&angle_rule, &angle_rule, "[0 degree, 45 degree]"};
 static const dsc_pair moment_window = {DSC_ANY(DSC_TORQUE), DSC_ANY(DSC_TORQUE), "[100 kN m, 200 kN m]"};
 
-/* A window: two values in order. */
-static bool read_window(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
+bool dsc_read_window(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
 {
     if (!dsc_read_pair(reading, value, field, record)) {
         return false;
@@ -96,10 +95,11 @@ static bool read_window(dsc_reading *reading, const dsc_node *value, const dsc_f
 enum { TOE_REACTION, ANGLE, MOMENT_A, MOMENT_B };
 
 static const dsc_field target_fields[] = {
-    [TOE_REACTION] = {"toe_reaction", false, read_window, offsetof(trn_balance_target, toe_reaction_N), &force_window},
-    [ANGLE] = {"angle", false, read_window, offsetof(trn_balance_target, angle_rad), &angle_window},
-    [MOMENT_A] = {"A", false, read_window, offsetof(trn_balance_target, a_Nm), &moment_window},
-    [MOMENT_B] = {"B", false, read_window, offsetof(trn_balance_target, b_Nm), &moment_window},
+    [TOE_REACTION] = {"toe_reaction", false, dsc_read_window, offsetof(trn_balance_target, toe_reaction_N),
+                      &force_window},
+    [ANGLE] = {"angle", false, dsc_read_window, offsetof(trn_balance_target, angle_rad), &angle_window},
+    [MOMENT_A] = {"A", false, dsc_read_window, offsetof(trn_balance_target, a_Nm), &moment_window},
+    [MOMENT_B] = {"B", false, dsc_read_window, offsetof(trn_balance_target, b_Nm), &moment_window},
 };
 
 static bool check_target(dsc_reading *reading, const dsc_node *mapping, const dsc_seen *seen, void *record)

@@ -18,15 +18,24 @@ double trn_loading_balance(const trn_loading *loading, double angle_rad)
     return pose_at(loading, angle_rad).balance_Nm;
 }
 
-/* The wind from the heel, whole pressure; the side is one factor d. */
-static trn_wind_action heel_wind(const trn_loading *loading, trn_rotation rotation)
+trn_wind_action pose_unit_wind(const trn_loading *loading, trn_rotation rotation)
 {
     const trn_leaf *leaf = loading->leaf;
+    return trn_wind_on_surfaces(leaf->surfaces, leaf->surface_count, &loading->load_case->wind, rotation);
+}
+
+/* In calm air no surface need be looked at. */
+static trn_wind_action unit_wind_where_any(const trn_loading *loading, trn_rotation rotation)
+{
+    return fabs(loading->pressure_Pa) > 0 ? pose_unit_wind(loading, rotation) : (trn_wind_action){0};
+}
+
+/* The wind from the heel, whole pressure; the side is one factor d. */
+static trn_wind_action heel_wind(const trn_loading *loading, trn_wind_action unit)
+{
     if (!(fabs(loading->pressure_Pa) > 0)) {
         return (trn_wind_action){0};
     }
-    const trn_wind_action unit =
-        trn_wind_on_surfaces(leaf->surfaces, leaf->surface_count, &loading->load_case->wind, rotation);
     return (trn_wind_action){.moment_Nm = unit.moment_Nm * loading->pressure_Pa,
                              .force = {unit.force.x * loading->pressure_Pa, unit.force.y * loading->pressure_Pa}};
 }
@@ -41,7 +50,8 @@ static trn_wind_action from_side(trn_wind_action heel, const trn_loading *loadin
 
 trn_wind_action trn_loading_wind(const trn_loading *loading, trn_direction direction, double angle_rad)
 {
-    return from_side(heel_wind(loading, trn_rotation_by(angle_rad)), loading, direction);
+    const trn_wind_action unit = unit_wind_where_any(loading, trn_rotation_by(angle_rad));
+    return from_side(heel_wind(loading, unit), loading, direction);
 }
 
 static double motor_torque(const trn_loading *loading, const pose *at, double demand_Nm)
@@ -94,7 +104,8 @@ static swing swing_of(const trn_loading *loading, trn_direction direction)
 trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
 {
     const pose at = pose_at(loading, angle_rad);
-    const trn_wind_action heel = heel_wind(loading, at.rotation);
+    const trn_wind_action unit = unit_wind_where_any(loading, at.rotation);
+    const trn_wind_action heel = heel_wind(loading, unit);
     const trn_wind_action wind_opening = from_side(heel, loading, TRN_OPENING);
     const trn_wind_action wind_closing = from_side(heel, loading, TRN_CLOSING);
     const swing raised = swing_of(loading, TRN_OPENING);
@@ -104,7 +115,7 @@ trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
     const leaf_forces opening = leaf_in_balance(loading, &at, raised, &wind_opening, &link_opening);
     const leaf_forces closing = leaf_in_balance(loading, &at, lowered, &wind_closing, &link_closing);
     trn_moments moments = {
-        .angle_rad = angle_rad,
+        .angle_rad = at.angle_rad,
         .balance_Nm = at.balance_Nm,
         .wind_opening_Nm = wind_opening.moment_Nm,
         .wind_closing_Nm = wind_closing.moment_Nm,

@@ -31,6 +31,7 @@ typedef struct surroundings {
     trn_wind_action all; /* wind and seat */
     double wind_Pa;
     double buffer_N;
+    double buffer_push_N;
     double seat_N;
     double seat_Nm; /* opens */
 } surroundings;
@@ -71,8 +72,9 @@ static void add_seat(const motion *of, const pose *at, double speed_rad_s, surro
     }
     if (of->on_buffers) {
         const double fall = -speed_rad_s * leaf->toe_m * at->rotation.cosine;
-        now->buffer_N = fmax(0, seating->buffer_preload_N + seating->buffer_damping_N_s_m * fall +
-                                    seating->buffer_stiffness_N_m * (seating->buffer_stroke_m - height));
+        now->buffer_push_N = seating->buffer_preload_N + seating->buffer_damping_N_s_m * fall +
+                             seating->buffer_stiffness_N_m * (seating->buffer_stroke_m - height);
+        now->buffer_N = fmax(0, now->buffer_push_N);
     }
     now->seat_N = now->buffer_N - seating->shoe_stiffness_N_m * fmin(height, 0);
     now->seat_Nm = now->seat_N * leaf->toe_m * at->rotation.cosine;
@@ -243,7 +245,10 @@ motion_now motion_at(const motion *of, double time_s, double angle_rad, double s
     const bool off = of->mode == MODE_OFF;
     const double brakes = off ? straight_at(of->brakes, time_s) + motion_oil_grip(of, angle_rad, of->sense) : 0;
     swing moving = {.direction = of->sense, .friction = of->load_case.friction, .speed_rad_s = sign * speed_rad_s};
-    motion_now now = {.wind_Pa = around.wind_Pa, .buffer_N = around.buffer_N, .seat_N = around.seat_N};
+    motion_now now = {.wind_Pa = around.wind_Pa,
+                      .buffer_N = around.buffer_N,
+                      .buffer_push_N = around.buffer_push_N,
+                      .seat_N = around.seat_N};
     leaf_forces forces;
     set_limits(of, &at, speed_rad_s, &now);
     if (of->mode == MODE_FOLLOW) {

@@ -59,7 +59,8 @@ typedef struct motion_now {
     double pressure_Pa;         /* cylinders, as motor_Nm asks */
     double wind_Pa;
     double buffer_N;
-    double seat_N; /* buffers and shoes */
+    double buffer_push_N; /* what springs and dampers would give: below 0 the toe comes off them */
+    double seat_N;        /* buffers and shoes */
     double flows[FLOWS];
 } motion_now;
 

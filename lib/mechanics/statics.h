@@ -23,6 +23,9 @@ typedef struct pose {
 
 pose pose_at(const trn_loading *loading, double angle_rad);
 
+/* The action of a wind of 1 Pa from the heel, by the law of the case. */
+trn_wind_action pose_unit_wind(const trn_loading *loading, trn_rotation rotation);
+
 /* How the leaf turns, in the direction of travel. */
 typedef struct swing {
     trn_direction direction;

@@ -159,6 +159,7 @@ static trn_status prepare(run_state *of, trn_error *error)
     of->power_on = true;
     of->resting = true;
     of->side_changed_s = -1;
+    of->furthest = -HUGE_VAL;
     of->now.at[ANGLE] = setting->direction == TRN_OPENING ? 0 : leaf->opens_to_rad;
     set_motion(of);
     set_scales(of);
@@ -215,8 +216,7 @@ static trn_status go(run_state *of, trn_error *error)
     if (of->no_memory) {
         return trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
     }
-    run_conclude(of);
-    return TRN_OK;
+    return run_conclude(of, error);
 }
 
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error)
@@ -251,5 +251,11 @@ void trn_run_free(trn_run *run)
 bool trn_run_is_safe(const trn_run *run)
 {
     const bool rests = run->end == TRN_END_ARRIVED || run->end == TRN_END_STOPPED || run->end == TRN_END_SEATED;
-    return rests && run->hold_factor >= 1;
+    return rests && !run->slipped && run->ran_back_rad <= TRN_RUN_BACK_MAX && run->hold_factor >= 1;
+}
+
+bool trn_run_seats_gently(const trn_run *run, const trn_travel *travel)
+{
+    /* A hair for what buffers and rounding do to a leaf at creep. */
+    return !run->seat.seated || run->seat.speed_rad_s <= 1.001 * travel->creep * travel->speed_rad_s;
 }

@@ -12,6 +12,7 @@
 
 #include "../mechanics/motion.h"
 #include "../mechanics/stepper.h"
+#include "../mechanics/stiff.h"
 #include "trunnion/run.h"
 
 /* Where the state keeps what. */
@@ -69,6 +70,8 @@ typedef struct run_state {
     bool near_passed;
     bool switch_passed;
     bool ended;
+    double furthest; /* in the direction of travel: angle opening, minus angle closing */
+    double ran_back_rad;
     double buffers_rad; /* where the toe meets the buffers; 0: there are none */
     double *bends_rad;  /* where the wind's law bends, ascending */
     size_t bend_count;
@@ -149,6 +152,6 @@ bool run_next_bend(const run_state *of, double angle_rad, trn_direction directio
 void run_rest(run_state *of);
 
 /* run_end.c: what is said of a run that is over. */
-void run_conclude(run_state *of);
+trn_status run_conclude(run_state *of, trn_error *error);
 
 #endif

@@ -273,8 +273,11 @@ def only_one_standard_input():
 
 
 def not_for_others():
+    """Its help tells its options; other commands do not take them."""
+    told = run_well("cycle", "--help").text
     for option in (["--fault", "brake out"], ["--sweep"], ["--gust", "1 Pa for 1 s"], ["--wind-record", "x"], ["--every", "1s"],
                    ["--switches"], ["--drift", "1deg"], ["--operation"]):
+        expect(re.search(rf"(?m)^  {option[0]} ", told + " ") or f"  {option[0]} FILE\n" in told, option[0], told)
         expect_refused(run("curve", METRIC, *option), 2, f"takes no {option[0]}")
 
 

@@ -2,6 +2,7 @@
 """The pictures of cycle: whole, drawn without complaint, with all that belongs in them, no text cut or on another."""
 
 import itertools
+import math
 import os
 import re
 
@@ -82,6 +83,12 @@ def curves_are_the_run():
                    got, event)
 
 
+def travel_is_drawn_whole():
+    """The axis of the angles is that of the travel, wherever the leaf ended."""
+    text = script_of(balanced(), "--fault", "power lost at 40deg closing")
+    expect("set xrange [0:60]\n" in text, text[-1500:])
+
+
 def sweep_is_the_rows():
     text = script_of(balanced(), *SWEEP)
     rows = answer("cycle", "-", *SWEEP, stdin=balanced())["sweep"]
@@ -95,8 +102,12 @@ def sweep_is_the_rows():
     for wanted in ("opening", "closing", "at the fault itself", "not held below", "where the leaf comes to rest, degrees"):
         expect(wanted in words, wanted, words)
     expect(not any("no held rest" in text for text in words), "a bad end that there is not", words)
-    bad = words_of(drawn(written(wheel()), SWEEP))
-    expect("opening: no held rest" in bad, bad)
+    leaf = written(wheel())
+    expect("opening: no held rest" in words_of(drawn(leaf, SWEEP)), "a bad end is not drawn")
+    rows = [row for row in answer("cycle", "-", *SWEEP, stdin=leaf)["sweep"] if row["direction"] == "opening"]
+    marks = [point[4] for point in block(script_of(leaf, *SWEEP), "opening")]
+    for mark, row in zip(marks, rows, strict=True):
+        expect(math.isnan(mark) if row["safe"] else abs(mark - row["end_angle_deg"]) < 1e-6, mark, row)
 
 
 def switches_show():
@@ -205,6 +216,7 @@ for view, ending in itertools.product(VIEWS, ("svg", "png", "pdf", "gp")):
     claim(f"{view} as a whole {ending}", drawn, balanced(steps=STEPS), VIEWS[view], ending)
 claim("the operation: no text is cut off or lies on another", whole_example, balanced(steps=STEPS), VIEWS["the operation"])
 claim("the curves are the run, the points its events", curves_are_the_run)
+claim("the whole travel is drawn", travel_is_drawn_whole)
 claim("the curves of a sweep are its rows", sweep_is_the_rows)
 claim("the picture of the switches", switches_show)
 claim("the picture of the operation", operation_shows)

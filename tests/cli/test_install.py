@@ -1,94 +1,30 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """make install, and programs built against what it installs. The build is copied first and stays as it is."""
 
-import atexit
-import functools
 import os
-import pathlib
 import re
-import shutil
 import stat
 import subprocess
-import tempfile
 
-from harness import METRIC, ROOT, WRAP, Skipped, build_folder, claim, environment, expect, expect_equal, main, run_well
+from harness import METRIC, ROOT, WRAP, claim, environment, expect, expect_equal, main, run_well
+from staging import MAJOR, VERSION, command, files_below, is_plain, make, needs, package, staged, workshop
 
 HEADERS = sorted(path.name for path in (ROOT / "include" / "trunnion").glob("*.h"))
-VERSION = re.search(
-    r'#define TRN_VERSION "([^"]+)"', (ROOT / "include" / "trunnion" / "version.h").read_text(encoding="utf-8")
-).group(1)
-MAJOR = VERSION.partition(".")[0]
+SCHEMAS = sorted(path.name for path in (ROOT / "cli" / "schemas").glob("*.json"))
 STRICT = ("-Wall", "-Wextra", "-Werror", "-pedantic", "-fsyntax-only")
 INSTALLED = {
     "usr/bin/trunnion", "usr/lib/libtrunnion.a", "usr/lib/libtrunnion.so", f"usr/lib/libtrunnion.so.{MAJOR}",
     f"usr/lib/libtrunnion.so.{VERSION}", "usr/lib/pkgconfig/trunnion.pc", "usr/share/man/man1/trunnion.1",
-    *(f"usr/include/trunnion/{name}" for name in HEADERS),
+    *(f"usr/include/trunnion/{name}" for name in HEADERS), *(f"usr/share/trunnion/schemas/{name}" for name in SCHEMAS),
 }
-
-
-def command(*words, env=None, cwd=None):
-    done = subprocess.run([str(word) for word in words], env=env or environment(), cwd=cwd or ROOT, capture_output=True, check=False)
-    expect(done.returncode == 0, " ".join(map(str, words)), done.stdout.decode()[-1500:], done.stderr.decode()[-1500:])
-    return done.stdout.decode()
-
-
-def needs(*programs):
-    for program in programs:
-        if not shutil.which(program):
-            raise Skipped(f"no {program}")
-
-
-@functools.lru_cache(maxsize=None)
-def workshop():
-    """A folder with a copy of the build, times and all, so that nothing is built again and nothing there is touched."""
-    place = pathlib.Path(tempfile.mkdtemp(prefix="trunnion-"))
-    atexit.register(shutil.rmtree, place, ignore_errors=True)
-    command("cp", "-a", build_folder(), place / "build")
-    return place
-
-
-def make(target, root, *words):
-    """Install or uninstall below a root; what it would do is read first, for it may be root who runs this."""
-    variables = environment(MAKEFLAGS=None, MFLAGS=None, MAKELEVEL=None)
-    command_line = ("make", "-s", target, f"DESTDIR={root}", *words, f"BUILD={workshop() / 'build'}")
-    planned = command(*command_line, "-n", env=variables).replace("\\\n", " ")
-    deeds = re.findall(r"(?m)^\s*(?:install|ln|rm|mv|cp|mkdir)\b.*$", planned)
-    outside = [word for deed in deeds for word in deed.split() if re.match(r"/(?:usr|opt|bin|lib|etc)\b", word)]
-    expect(not outside, f"make {target} reaches out of DESTDIR", *outside)
-    command(*command_line, env=variables)
-
-
-@functools.lru_cache(maxsize=None)
-def staged(name="root", *variables):
-    root = workshop() / name
-    make("install", root, *(variables or ("PREFIX=/usr",)))
-    return root
-
-
-def files_below(root):
-    return {str(path.relative_to(root)) for path in root.rglob("*") if path.is_symlink() or not path.is_dir()}
-
-
-def is_plain():
-    """Programs are built against a plain build; others need the compiler's own run-time library, and say the same."""
-    symbols = command("nm", "-D", staged() / "usr/lib/libtrunnion.so")
-    if re.search(r"__asan|__ubsan|__gcov|__llvm|__sanitizer", symbols):
-        raise Skipped("an instrumented build")
-
-
-def package(*words, root=None):
-    needs("pkg-config")
-    root = root or staged()
-    system = command("pkg-config", "--variable=pc_path", "pkg-config").strip()
-    folders = f"{next(root.rglob('pkgconfig'))}:{system}"
-    variables = environment(PKG_CONFIG_LIBDIR=folders, PKG_CONFIG_SYSROOT_DIR=str(root), PKG_CONFIG_PATH=None)
-    return command("pkg-config", *words, "trunnion", env=variables).split()
 
 
 def all_is_there():
     expect_equal(files_below(staged()), INSTALLED)
     for name in HEADERS:
         expect_equal((staged() / "usr/include/trunnion" / name).read_bytes(), (ROOT / "include/trunnion" / name).read_bytes())
+    for name in SCHEMAS:
+        expect_equal((staged() / "usr/share/trunnion/schemas" / name).read_bytes(), (ROOT / "cli/schemas" / name).read_bytes())
 
 
 def modes_are_right():
@@ -253,7 +189,8 @@ def uninstall():
         (root / name).write_text("another's")
     make("uninstall", root, "PREFIX=/usr")
     expect_equal(files_below(root), others)
-    expect(not (root / "usr/include/trunnion").exists(), "the folder of the headers is left")
+    for left in ("usr/include/trunnion", "usr/share/trunnion"):
+        expect(not (root / left).exists(), f"the folder {left} is left")
 
 
 def install_again():

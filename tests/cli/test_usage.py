@@ -8,7 +8,7 @@ from harness import (
     METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, run, run_well,
 )
 
-COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind", "cycle")
+COMMANDS = ("weigh", "curve", "explain", "drive", "brake", "wind", "cycle", "spread")
 # Whether a command takes --case, --step, --at.
 TAKES = {
     "weigh": (False, False, False),
@@ -18,6 +18,7 @@ TAKES = {
     "brake": (True, False, False),
     "wind": (False, True, False),
     "cycle": (True, True, False),
+    "spread": (True, True, False),
 }
 CAUTION = "a licensed engineer"
 
@@ -63,8 +64,9 @@ def runs_as_written(line):
         (place / "examples").symlink_to(ROOT / "examples")
         result = run(*words[1:], cwd=place)
         expect_equal((result.status, result.errors), (0, ""), result)
-        if "--plot" in words:
-            expect((place / words[words.index("--plot") + 1]).stat().st_size > 0, "there is no plot")
+        written = [words[words.index(option) + 1] for option in ("--plot", "-o") if option in words]
+        if written:
+            expect((place / written[0]).stat().st_size > 0, f"there is no {written[0]}")
         else:
             expect(result.out, "there is no result")
 
@@ -81,7 +83,7 @@ def manual():
 
 def examples_of_manual():
     lines = re.findall(r"(?m)^\.Dl (trunnion .*)$", manual())
-    expect_equal([shlex.split(line)[1] for line in lines], list(COMMANDS))
+    expect_equal([shlex.split(line)[1] for line in lines], [*COMMANDS, "schema"])
     for line in lines:
         runs_as_written(line.replace("\\-", "-"))
 

@@ -98,7 +98,7 @@ static void check_weights(const trn_part *parts, size_t part_count, const trn_po
     REQUIRE(part_count >= 1);
     check_names(parts, part_count, sizeof *parts);
     for (size_t i = 0; i < part_count; i++) {
-        REQUIRE(parts[i].count >= 1 && not_negative(parts[i].uncertainty));
+        REQUIRE(parts[i].count >= 1 && not_negative(parts[i].uncertainty.sd));
         check_shape(&parts[i]);
     }
     check_names(pockets, pocket_count, sizeof *pockets);

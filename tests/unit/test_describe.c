@@ -50,7 +50,7 @@ static void a_point_has_weight_place_and_gyration(void **state)
     assert_string_equal(part->name, "lock");
     assert_int_equal(part->shape, TRN_SHAPE_POINT);
     assert_int_equal(part->count, 3);
-    assert_close(part->uncertainty, 0.05, 1e-15);
+    assert_close(part->uncertainty.sd, 0.05, 1e-15);
     assert_close(part->weight_N, 2100, 1e-15);
     assert_close(part->at.x, 11, 0);
     assert_close(part->at.y, -0.2, 1e-15);
@@ -65,7 +65,7 @@ static void a_part_stands_once_and_is_certain_unless_told(void **state)
     const trn_part *part = &trn_description_leaf(description)->parts[0];
     assert_close(part->weight_N, 3000 * G0, 1e-15);
     assert_int_equal(part->count, 1);
-    assert_same_bits(part->uncertainty, 0);
+    assert_same_bits(part->uncertainty.sd, 0);
     assert_same_bits(part->gyration_m, 0);
     trn_description_free(description);
 }

@@ -132,7 +132,7 @@ static void a_bound_holds_to_the_last_digit(void **state)
     trn_description *description = read_well("leaf: x\nopens_to: 120 degree\ntoe: 1 m\n"
                                              "parts: [{name: y, weight: 1 t, at: [1 m, 0 m], uncertainty: 100 %}]\n");
     assert_true(trn_description_leaf(description)->opens_to_rad <= 120 * (PI / 180));
-    assert_close(trn_description_leaf(description)->parts[0].uncertainty, 1, 0);
+    assert_close(trn_description_leaf(description)->parts[0].uncertainty.sd, 1, 0);
     trn_description_free(description);
     description = read_well("leaf: x\nopens_to: 2.0943951023931966 rad\ntoe: 1 m\n"
                             "parts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n");

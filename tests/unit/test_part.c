@@ -49,7 +49,7 @@ static void the_default_part_is_one_point_of_no_weight(void **state)
     assert_int_equal(part.shape, TRN_SHAPE_POINT);
     assert_int_equal(part.count, 1);
     assert_same_bits(part.weight_N, 0.0);
-    assert_same_bits(part.uncertainty, 0.0);
+    assert_same_bits(part.uncertainty.sd, 0.0);
     assert_same_bits(trn_part_body(&part, trunnion).weight_N, 0.0);
     assert_null(part.voids);
 }

@@ -2,6 +2,7 @@
 #include "assertions.h"
 
 #include "trunnion/status.h"
+#include "trunnion/version.h"
 
 static const trn_status every_status[] = {
 #define NAME(name, text) name,
@@ -71,6 +72,12 @@ static void long_words_are_cut_at_the_room_there_is(void **state)
     assert_int_equal(room.guard, 'g');
 }
 
+static void library_and_headers_are_of_one_version(void **state)
+{
+    (void)state;
+    assert_string_equal(trn_version(), TRN_VERSION);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -80,6 +87,7 @@ int main(void)
         cmocka_unit_test(setting_an_error_fills_it_and_returns_the_status),
         cmocka_unit_test(setting_no_error_still_returns_the_status),
         cmocka_unit_test(long_words_are_cut_at_the_room_there_is),
+        cmocka_unit_test(library_and_headers_are_of_one_version),
     };
     return cmocka_run_group_tests_name("status", tests, NULL, NULL);
 }

@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The JSON Schemas of cli/schemas, built into the tool by cli/schemas/embed. */
+#ifndef SCHEMAS_H
+#define SCHEMAS_H
+
+#include <stddef.h>
+
+typedef struct schema {
+    const char *name; /* "leaf", or the command whose result it describes */
+    const char *text;
+} schema;
+
+extern const schema schemas[];
+extern const size_t schema_count;
+
+#endif

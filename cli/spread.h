@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A run of samples, and how it is told. */
+#ifndef SPREAD_H
+#define SPREAD_H
+
+#include <stdio.h>
+
+#include "angles.h"
+#include "exit_status.h"
+#include "present/display.h"
+#include "trunnion/spread.h"
+
+typedef struct spread_result {
+    const trn_leaf *leaf;
+    const trn_case *cases;
+    angle_list angles;
+    display shown;
+    uint64_t seed;
+    const trn_spread_result *run;
+} spread_result;
+
+/* The variables of a case in the order of their total index, the largest first; count of them. */
+void spread_order(const spread_result *of, const trn_spread_case *about, size_t *order);
+
+/* Height of the plot of so many cases, points. */
+double spread_height(size_t cases);
+
+/* The words of a direction. */
+const char *spread_direction(trn_direction direction);
+
+/* spread_table.c, spread_json.c, spread_plot.c: fans and tornadoes. */
+exit_status spread_table(const void *result, FILE *stream);
+exit_status spread_csv(const void *result, FILE *stream);
+exit_status spread_json(const void *result, FILE *stream);
+exit_status spread_plot(const void *result, FILE *script);
+
+#endif

@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A run of samples as tables. */
+#include <stdlib.h>
+
+#include "present/table.h"
+#include "spread.h"
+
+/* Inputs that are told of each case; the others are said to be less. */
+enum { INPUTS_SHOWN = 12 };
+
+static void number_cell(table *made, const display *shown, quantity what, double value)
+{
+    char text[DISPLAY_TEXT];
+    table_cell(made, display_text(shown, what, value, text));
+}
+
+static void plain_cell(table *made, const char *format, double value)
+{
+    char text[DISPLAY_TEXT];
+    (void)snprintf(text, sizeof text, format, value);
+    table_cell(made, text);
+}
+
+static void heading_rows(table *made, const display *shown)
+{
+    static const char *const lines[2][9] = {
+        {"", "", "first order", "", "Monte Carlo", "", "", "", ""},
+        {"angle", "direction", "mean", "sd", "mean", "sd", "5 %", "50 %", "95 %"},
+    };
+    for (size_t line = 0; line < 2; line++) {
+        for (size_t i = 0; i < 9; i++) {
+            table_cell(made, lines[line][i]);
+        }
+    }
+    table_cell(made, shown->of[QUANTITY_ANGLE].unit);
+    table_cell(made, "");
+    for (size_t i = 2; i < 9; i++) {
+        table_cell(made, shown->of[QUANTITY_MOMENT].unit);
+    }
+}
+
+static exit_status rows_table(const spread_result *of, const trn_spread_case *about, FILE *stream)
+{
+    table made = table_make("rlrrrrrrr", 3);
+    heading_rows(&made, &of->shown);
+    for (size_t i = 0; i < 2 * of->angles.count; i++) {
+        const trn_spread_row *row = &about->rows[i];
+        const double numbers[] = {row->first_mean_Nm, row->first_sd_Nm,   row->demand_Nm.mean, row->demand_Nm.sd,
+                                  row->demand_Nm.p05, row->demand_Nm.p50, row->demand_Nm.p95};
+        plain_cell(&made, "%.10g", of->angles.degrees[i % of->angles.count]);
+        table_cell(&made, spread_direction(row->direction));
+        for (size_t k = 0; k < sizeof numbers / sizeof *numbers; k++) {
+            number_cell(&made, &of->shown, QUANTITY_MOMENT, numbers[k]);
+        }
+    }
+    return table_print(&made, stream);
+}
+
+/* What of the motors (or cylinders) a case takes at its worst angle, and how often it is too much. */
+static void tell_use(const spread_result *of, const trn_spread_case *about, FILE *stream)
+{
+    char text[DISPLAY_TEXT];
+    for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
+        const trn_spread_side *side = &about->sides[direction];
+        if (about->has_limit) {
+            (void)fprintf(
+                stream,
+                "%s: takes %.0f %% of what is allowed at its worst angle, 5 to 95 %%: %.0f to %.0f %%; over it "
+                "with a probability of %.2g %%\n",
+                spread_direction((trn_direction)direction), 100 * side->peak_use.p50, 100 * side->peak_use.p05,
+                100 * side->peak_use.p95, 100 * side->over_limit_probability);
+        }
+        (void)fprintf(stream, "%s: the numbers of the table stand to %s %s", spread_direction((trn_direction)direction),
+                      display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text),
+                      of->shown.of[QUANTITY_MOMENT].unit);
+        (void)fprintf(stream, " (95 %%); tolerance %s\n",
+                      display_text(&of->shown, QUANTITY_MOMENT, side->tolerance_Nm, text));
+    }
+}
+
+static exit_status inputs_table(const spread_result *of, const trn_spread_case *about, FILE *stream)
+{
+    const size_t count = of->run->variable_count;
+    size_t *order = calloc(count, sizeof *order);
+    table made = table_make("lrrrrr", 2);
+    static const char *const heading[] = {"input", "at its 5 %", "at its 95 %", "one sd", "alone", "in all", "", "",
+                                          "",      "",           "share",       "share"};
+    if (order == NULL) {
+        made.failed = true;
+        return table_print(&made, stream);
+    }
+    spread_order(of, about, order);
+    for (size_t i = 0; i < sizeof heading / sizeof *heading; i++) {
+        table_cell(&made, heading[i]);
+    }
+    for (size_t i = 0; i < count && i < INPUTS_SHOWN; i++) {
+        const trn_spread_effect *effect = &about->effects[order[i]];
+        const double numbers[] = {effect->low, effect->high, effect->first_order};
+        char share[DISPLAY_TEXT];
+        table_cell(&made, of->run->variables[order[i]]);
+        for (size_t k = 0; k < 3; k++) {
+            if (about->has_limit) {
+                plain_cell(&made, "%.2f %%", 100 * numbers[k]);
+            } else {
+                number_cell(&made, &of->shown, QUANTITY_MOMENT, numbers[k]);
+            }
+        }
+        (void)snprintf(share, sizeof share, "%.3f ± %.3f", effect->sobol.first, effect->sobol.first_se);
+        table_cell(&made, share);
+        (void)snprintf(share, sizeof share, "%.3f ± %.3f", effect->sobol.total, effect->sobol.total_se);
+        table_cell(&made, share);
+    }
+    free(order);
+    exit_status status = table_print(&made, stream);
+    if (count > INPUTS_SHOWN) {
+        (void)fprintf(stream, "and %zu more, each of less\n", count - INPUTS_SHOWN);
+    }
+    return status;
+}
+
+static exit_status case_table(const spread_result *of, size_t index, FILE *stream)
+{
+    char text[DISPLAY_TEXT];
+    const trn_spread_case *about = &of->run->cases[index];
+    const trn_case *load_case = &of->cases[index];
+    (void)fprintf(stream, "\ncase '%s': %s friction%s\n\n", about->name,
+                  load_case->friction == TRN_FRICTION_STARTING ? "starting" : "moving",
+                  load_case->accelerating ? ", accelerating" : "");
+    exit_status status = rows_table(of, about, stream);
+    (void)fputc('\n', stream);
+    tell_use(of, about, stream);
+    (void)fprintf(stream, "\nWhat matters, %s at %.4g degree: %s",
+                  spread_direction(about->rows[about->governing].direction),
+                  of->angles.degrees[about->governing % of->angles.count],
+                  about->has_limit ? "share of what is allowed that is taken" : "demand at the leaf");
+    if (about->has_limit) {
+        (void)fprintf(stream, ", %.1f %% as expected\n\n", 100 * about->governing_value);
+    } else {
+        (void)fprintf(stream, ", %s %s as expected\n\n",
+                      display_text(&of->shown, QUANTITY_MOMENT, about->rows[about->governing].first_mean_Nm, text),
+                      of->shown.of[QUANTITY_MOMENT].unit);
+    }
+    return status == EXIT_DONE ? inputs_table(of, about, stream) : status;
+}
+
+static exit_status holdings_table(const spread_result *of, FILE *stream)
+{
+    static const char *const heading[] = {"holding", "capacity", "required", "5 %", "50 %", "95 %", "not held"};
+    const char *unit = of->shown.of[QUANTITY_MOMENT].unit;
+    const char *const units[] = {"", unit, "", unit, unit, unit, ""};
+    if (of->run->holding_count == 0) {
+        return EXIT_DONE;
+    }
+    (void)fputs("\nHolding: demand at the worst angle against the brakes' capacity\n\n", stream);
+    table made = table_make("lrrrrrr", 2);
+    for (size_t i = 0; i < 7; i++) {
+        table_cell(&made, heading[i]);
+    }
+    for (size_t i = 0; i < 7; i++) {
+        table_cell(&made, units[i]);
+    }
+    for (size_t i = 0; i < of->run->holding_count; i++) {
+        const trn_spread_holding *one = &of->run->holdings[i];
+        table_cell(&made, one->name);
+        number_cell(&made, &of->shown, QUANTITY_MOMENT, one->capacity_Nm);
+        plain_cell(&made, "%.2f", one->required);
+        number_cell(&made, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p05);
+        number_cell(&made, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p50);
+        number_cell(&made, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p95);
+        plain_cell(&made, "%.2g %%", 100 * one->not_held_probability);
+    }
+    return table_print(&made, stream);
+}
+
+exit_status spread_table(const void *result, FILE *stream)
+{
+    const spread_result *of = result;
+    exit_status status = EXIT_DONE;
+    (void)fprintf(stream,
+                  "%s: what uncertain inputs do to the demands%s\n"
+                  "%llu samples, seed %llu. Demands are at the leaf, positive in the direction of travel. Where first\n"
+                  "order and Monte Carlo differ, Monte Carlo is the one to quote.\n",
+                  of->leaf->name, display_friction_note(of->leaf), (unsigned long long)of->run->samples,
+                  (unsigned long long)of->seed);
+    for (size_t i = 0; i < of->run->case_count && status == EXIT_DONE; i++) {
+        status = case_table(of, i, stream);
+    }
+    return status == EXIT_DONE ? holdings_table(of, stream) : status;
+}
