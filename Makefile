@@ -64,11 +64,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-<<<<<<< HEAD
-.PHONY: all embedded check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
-=======
-.PHONY: all check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
->>>>>>> main
+.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
@@ -77,7 +73,6 @@ $(BUILD)/obj/lib/%.o: lib/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
-<<<<<<< HEAD
 # Style and script of the report become bytes of the program.
 $(BUILD)/embedded/%.inc: cli/% Makefile
 	@mkdir -p $(@D)
@@ -86,9 +81,8 @@ $(BUILD)/embedded/%.inc: cli/% Makefile
 EMBEDDED := $(BUILD)/embedded/report/style.css.inc $(BUILD)/embedded/report/script.js.inc
 embedded: $(EMBEDDED)
 $(BUILD)/obj/cli/report/embedded.o: $(EMBEDDED)
-=======
+
 $(BUILD)/obj/lib/%_vector.o: LIB_CFLAGS += $(VECTOR_CFLAGS)
->>>>>>> main
 
 $(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)

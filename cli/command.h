@@ -15,11 +15,8 @@ exit_status command_wind(const options *asked);
 exit_status command_cycle(const options *asked);
 exit_status command_measure(const options *asked);
 exit_status command_ballast(const options *asked);
-<<<<<<< HEAD
-exit_status command_report(const options *asked);
-=======
 exit_status command_spread(const options *asked);
+exit_status command_report(const options *asked);
 exit_status command_schema(const options *asked);
->>>>>>> main
 
 #endif

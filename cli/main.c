@@ -39,16 +39,13 @@ static const command commands[] = {
      command_measure},
     {"ballast", "which blocks to move to bring the leaf into its target",
      "trunnion ballast examples/metric.yaml --add 'overlay: 8 kg/m2 on deck'", TAKES_PLAN | TAKES_FIT, command_ballast},
-<<<<<<< HEAD
-    {"report", "one self-contained HTML page of all that the description allows, with its pictures",
-     "trunnion report examples/metric.yaml -o leaf.html", TAKES_CASE | GIVES_PAGE, command_report},
-=======
     {"spread", "how uncertain inputs spread the curves and the margins",
      "trunnion spread examples/uncertain.yaml --plot spread.svg", TAKES_CASE | TAKES_STEP | TAKES_SPREAD,
      command_spread},
+    {"report", "one self-contained HTML page of all that the description allows, with its pictures",
+     "trunnion report examples/metric.yaml -o leaf.html", TAKES_CASE | GIVES_PAGE, command_report},
     {"schema", "the JSON Schema of the leaf file, or of a command's JSON, by name; without a name: which there are",
      "trunnion schema leaf -o leaf.json", TAKES_NAME, command_schema},
->>>>>>> main
 };
 
 static const size_t command_count = sizeof commands / sizeof commands[0];
@@ -123,18 +120,15 @@ static void print_own_options(unsigned takes)
 
 static void print_help(const command *about)
 {
-<<<<<<< HEAD
     static const char forms[] = "  --json          one JSON object, SI units and degrees\n"
                                 "  --csv           CSV with the same names in its header\n";
     static const char plot[] = "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
                                "                  alone it stands in place of the table\n";
     const bool gives_page = (about->takes & GIVES_PAGE) != 0;
-=======
     if ((about->takes & TAKES_NAME) != 0) {
         print_help_without_leaf(about);
         return;
     }
->>>>>>> main
     const bool has_record = (about->takes & TAKES_RECORD) != 0;
     (void)printf("usage: trunnion %s LEAF%s [options]\n\n%s\n\n", about->name, has_record ? " RECORD.csv" : "",
                  about->answers);

@@ -23,12 +23,9 @@ enum {
     TAKES_FIT = 128,
     TAKES_PLAN = 256,
     TAKES_MOTION = 512,
-<<<<<<< HEAD
-    GIVES_PAGE = 1024 /* in place of table, JSON, CSV and plot */
-=======
     TAKES_SPREAD = 1024,
+    GIVES_PAGE = 2048, /* in place of table, JSON, CSV and plot */
     TAKES_NAME = 4096
->>>>>>> main
 };
 
 /* The most additions of one run, and the most that goes wrong in one. */
