@@ -18,6 +18,7 @@
 #include "present/chart.h"
 #include "present/display.h"
 #include "present/html.h"
+#include "spread.h"
 #include "weigh.h"
 #include "wind.h"
 
@@ -64,12 +65,14 @@ typedef struct report {
     trn_case *movable; /* of them, those whose moments can be computed */
     size_t movable_count;
     account weighed;
-    section_state has_curves, has_drive, has_brakes, has_wind, has_cycle, has_target;
+    section_state has_curves, has_drive, has_brakes, has_wind, has_cycle, has_spread, has_target;
     curves curves;
     drive_result drive;
     brake_result brakes;
     wind_result wind;
     cycle cycle;
+    spread_result spread;
+    trn_spread *spread_run; /* behind spread */
     fault_row faults[REPORT_FAULTS * DIRECTIONS];
     bool has_plan; /* whether there are pockets to plan with */
     ballast_result plan;
@@ -85,6 +88,9 @@ void report_free(report *of);
 
 /* report_faults.c */
 exit_status report_run_faults(report *of);
+
+/* report_spread.c: draw the samples; a leaf of which nothing is uncertain has none. */
+exit_status report_draw_spread(report *of);
 
 /* report_verdicts.c: every requirement; the sentences on standard error, and the status. */
 exit_status report_judge(report *of);
@@ -103,6 +109,7 @@ void report_brakes(report *of, html *page);
 void report_wind(report *of, html *page);
 void report_cycle(report *of, html *page);
 void report_faults(const report *of, html *page);
+void report_spread(report *of, html *page);
 void report_target(report *of, html *page);
 
 /* report_data.c: what the script of the page works with. */

@@ -47,6 +47,8 @@ static void look_for_sections(report *of)
     lack(&of->has_cycle, leaf->drive != NULL, "drive");
     lack(&of->has_cycle, motors, "motors");
     lack(&of->has_cycle, leaf->travel != NULL, "travel");
+    of->has_spread.there = of->movable_count == of->case_count;
+    lack(&of->has_spread, of->has_spread.there, "travel");
     lack(&of->has_target, leaf->balance_target != NULL, "balance_target");
     of->has_plan = of->has_target.there && trn_leaf_pocket_total(leaf) > 0;
 }
@@ -103,6 +105,9 @@ static exit_status compute_rest(report *of)
         status = status == EXIT_DONE ? cycle_trace(&of->cycle, 0) : status;
         status = status == EXIT_DONE ? report_run_faults(of) : status;
     }
+    if (status == EXIT_DONE && of->has_spread.there) {
+        status = report_draw_spread(of);
+    }
     if (status == EXIT_DONE && of->has_plan) {
         status = ballast_compute(asked, NULL, &of->plan);
     }
@@ -141,6 +146,7 @@ void report_free(report *of)
     brake_free(&of->brakes);
     wind_free(&of->wind);
     cycle_free(&of->cycle);
+    trn_spread_free(of->spread_run);
     ballast_free(&of->plan);
     free(of->verdicts);
     json_decref(of->data);

@@ -26,6 +26,7 @@ static const section sections[] = {
     {"brakes", "Brakes", report_brakes},
     {"wind", "Wind card", report_wind},
     {"cycle", "An opening and a closing in time", report_cycle},
+    {"spread", "Spread by uncertain inputs", report_spread},
 };
 
 enum { SECTION_COUNT = sizeof sections / sizeof sections[0] };

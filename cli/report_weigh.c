@@ -47,17 +47,31 @@ static amount given_amount(const display *shown, const trn_part *part)
     return made;
 }
 
+/* How certain the weight is: one standard deviation, or a range. */
+static const char *certainty_words(const display *shown, const trn_distribution *of, char text[4 * DISPLAY_TEXT])
+{
+    const quantity what = of->relative ? QUANTITY_SHARE : QUANTITY_FORCE;
+    if (of->by_range) {
+        (void)snprintf(text, 4 * DISPLAY_TEXT, "%s to %s", amount_of(shown, what, of->low).text,
+                       amount_of(shown, what, of->high).text);
+    } else {
+        (void)snprintf(text, 4 * DISPLAY_TEXT, "%s", of->sd > 0 ? amount_of(shown, what, of->sd).text : "–");
+    }
+    return text;
+}
+
 static void input_cells(const report *of, html *page, const trn_part *part)
 {
     static const char *const shapes[] = {
         [TRN_SHAPE_POINT] = "point", [TRN_SHAPE_BAR] = "bar", [TRN_SHAPE_SLAB] = "slab", [TRN_SHAPE_BLOCK] = "block"};
     char text[DISPLAY_TEXT];
+    char certainty[4 * DISPLAY_TEXT];
     text_cell(page, shapes[part->shape]);
     (void)snprintf(text, sizeof text, "%d", part->count);
     text_number(page, text);
     text_number(page, given_amount(&of->shown, part).text);
     text_number(page, part->width_m > 0 ? amount_of(&of->shown, QUANTITY_LENGTH, part->width_m).text : "–");
-    text_number(page, part->uncertainty > 0 ? amount_of(&of->shown, QUANTITY_SHARE, part->uncertainty).text : "–");
+    text_number(page, certainty_words(&of->shown, &part->uncertainty, certainty));
 }
 
 static void pocket_cells(const report *of, html *page, const trn_pocket *pocket)

@@ -211,6 +211,31 @@ def has_target(leaf):
         expect_equal(moves.rows[i][:3], [move["pocket"], str(move["before"]), str(move["after"])])
 
 
+def has_spread(leaf):
+    made = page(leaf)
+    tables = made.tables()
+    if "Not computed:" in text_of(made.by_id("spread")):
+        expect_equal(run("spread", leaf).status, 2)
+        return
+    found = answer("spread", leaf, "--step", "1deg")
+    expect(f"{found['samples']} samples" in text_of(made.by_id("spread")), "the samples are not told")
+    for case in found["cases"]:
+        table = tables[f"Demand as samples have it, case {case['name']}"]
+        rows = {(f"{row['angle_deg']:.10g}", row["direction"]): row for row in case["rows"]}
+        for i, cells in enumerate(table.rows):
+            for words, key in (("First order, mean", "first_order_mean_Nm"), ("First order, sd", "first_order_sd_Nm"),
+                               ("Mean", "mean_Nm"), ("Sd", "sd_Nm"), ("5 %", "p05_Nm"), ("50 %", "p50_Nm"),
+                               ("95 %", "p95_Nm")):
+                table.expect(i, words, rows[cells[0], cells[1]][key], case["name"])
+        inputs = tables[f"What matters, case {case['name']}"].rows
+        expect_equal([row[0] for row in inputs], [one["name"] for one in case["inputs"]][:12])
+        use = tables.get(f"Share of what is allowed that the worst angle takes, case {case['name']}")
+        for i, direction in enumerate(("opening", "closing") if use else ()):
+            use.expect(i, "5 %", case[direction]["peak_use_p05"])
+            use.expect(i, "95 %", case[direction]["peak_use_p95"])
+            use.expect(i, "Over it with a probability of", case[direction]["over_limit_probability"])
+
+
 def judges_as_the_commands(leaf):
     result = run("report", leaf)
     rows = Page(result.text).tables()["Every requirement of the description"].rows
@@ -229,6 +254,7 @@ for example in EXAMPLES:
     claim(f"{name}: limits are those of 'wind'", has_wind, example)
     claim(f"{name}: runs are those of 'cycle'", has_cycle, example)
     claim(f"{name}: the plan is that of 'ballast'", has_target, example)
+    claim(f"{name}: the spread is that of 'spread'", has_spread, example)
     claim(f"{name}: verdicts, sentences and exit status agree", judges_as_the_commands, example)
 for example in (METRIC, ROOT / "examples/strut.yaml", ROOT / "examples/cylinder.yaml"):
     claim(f"{example.stem}: faults are those of 'cycle --sweep', at their worst angle", has_faults, example)
@@ -292,6 +318,7 @@ def one_case():
 
 MISSING = {
     "drive": "'drive'", "brakes": "'brakes'", "wind": "'wind_limits'", "cycle": "'travel'", "target": "'balance_target'",
+    "spread": "'uncertainties'",
 }
 
 
@@ -388,7 +415,7 @@ def caution():
 def sources():
     made = page(METRIC)
     bases = [table for table in made.all("table") if text_of(table.find("caption")) == "Formulas and their sources"]
-    expect_equal(len(bases), 7)
+    expect_equal(len(bases), 8)
     for table in bases:
         for row in table.findall("tbody/tr"):
             expect(all(text_of(cell) for cell in row), "a formula without term or source")
