@@ -9,19 +9,6 @@
 
 static const char *const titles[DIRECTIONS] = {[TRN_OPENING] = "Opening", [TRN_CLOSING] = "Closing"};
 
-void print_upsets(const cycle *of, FILE *stream)
-{
-    for (size_t i = 0; i < of->asked->fault_count; i++) {
-        (void)fprintf(stream, "fault: %s\n", of->asked->faults[i]);
-    }
-    if (of->has_gust) {
-        (void)fprintf(stream, "gust: %s\n", of->asked->gust);
-    }
-    if (of->asked->wind_record_file != NULL) {
-        (void)fprintf(stream, "wind: by the record %s, in place of the case's\n", of->asked->wind_record_file);
-    }
-}
-
 void print_holding_note(const cycle *of, FILE *stream)
 {
     if (of->leaf->holding_count > 0) {
@@ -103,6 +90,7 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
     if (run->seat.seated) {
         print_seat(of, &run->seat, stream);
     }
+    print_wind_notes(of, direction, stream);
 }
 
 /* A row of numbers: what, the value of each direction, the unit. */

@@ -120,16 +120,6 @@ const char *end_words(const cycle *of, const trn_run *run, double since_s, trn_d
     return text;
 }
 
-/* Whether the wind changes in a run: then the strongest of it is to be held, also after it has died down. */
-static bool wind_changes(const cycle *of)
-{
-    bool changes = of->has_gust || of->wind.record.count > 0;
-    for (size_t i = 0; i < of->asked->fault_count; i++) {
-        changes |= of->faults[i].upset.kind == TRN_UPSET_GUST;
-    }
-    return changes;
-}
-
 /* Why a leaf rests that is not held. */
 static const char *rest_by(const cycle *of, const trn_run *run)
 {

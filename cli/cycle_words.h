@@ -10,6 +10,12 @@ extern const char *const direction_words[DIRECTIONS];
 /* What was asked to happen, a line each: what follows a heading. */
 void print_upsets(const cycle *of, FILE *stream);
 
+/* Whether the wind changes in a run: then the strongest of it is to be held, also after it has died down. */
+bool wind_changes(const cycle *of);
+
+/* What of gust and record a run does not see, a line each. */
+void print_wind_notes(const cycle *of, trn_direction direction, FILE *stream);
+
 /* That the file's own holding cases are answered elsewhere. */
 void print_holding_note(const cycle *of, FILE *stream);
 
