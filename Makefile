@@ -6,7 +6,7 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -64,7 +64,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
+.PHONY: all check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
@@ -112,7 +112,7 @@ $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 
 $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LDLIBS) $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
 # These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
@@ -120,6 +120,9 @@ $(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: 
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
+
+# A part of the tool that is a function of its argument.
+$(BUILD)/tests/test_number: $(BUILD)/obj/cli/present/number.o
 
 # SUNDIALS serves as an independent integrator, and serves only these.
 SUNDIALS_LIBS := -lsundials_cvode -lsundials_nvecserial -lsundials_sunnonlinsolfixedpoint
@@ -137,6 +140,11 @@ $(BUILD)/tests/leaf_tables: tests/schema/leaf_tables.c $(LIB_OBJECTS)
 $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
+
+# What the bench of cycle has beside the library.
+$(BUILD)/bench/cycle_cvode: tests/bench/cycle_cvode.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
@@ -163,6 +171,9 @@ lint:
 
 coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 	$(BUILD)/tests/coverage_of_intervals
+
+absurd-runs: $(BUILD)/tests/test_run_absurd
+	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
 fuzz:
 	tests/fuzz/run
