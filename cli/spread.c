@@ -38,6 +38,30 @@ void spread_order(const spread_result *of, const trn_spread_case *about, size_t 
     }
 }
 
+const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_WORDS])
+{
+    size_t passed = 0;
+    for (size_t i = 0; i < of->run->case_count; i++) {
+        const trn_spread_case *about = &of->run->cases[i];
+        passed += about->has_limit && about->over_limit_probability > SPREAD_CHANCE;
+        if (passed == index + 1) {
+            (void)snprintf(text, SPREAD_WORDS, "case '%s' takes more than is allowed with a chance of %.2g %%",
+                           about->name, 100 * about->over_limit_probability);
+            return text;
+        }
+    }
+    for (size_t i = 0; i < of->run->holding_count; i++) {
+        const trn_spread_holding *one = &of->run->holdings[i];
+        passed += one->not_held_probability > SPREAD_CHANCE;
+        if (passed == index + 1) {
+            (void)snprintf(text, SPREAD_WORDS, "holding '%s' is not held with a chance of %.2g %%", one->name,
+                           100 * one->not_held_probability);
+            return text;
+        }
+    }
+    return NULL;
+}
+
 /* A bar on a terminal, and nothing anywhere else. */
 static void show_progress(double done)
 {
@@ -97,7 +121,13 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
         warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",
              input_name(asked->leaf_file), (unsigned long long)of->run->samples);
     }
-    return deliver(asked, &how, of);
+    const exit_status status = deliver(asked, &how, of);
+    const bool in_table = asked->format == FORMAT_TABLE && asked->plot_file == NULL;
+    char text[SPREAD_WORDS];
+    for (size_t i = 0; status == EXIT_DONE && !in_table && spread_note(of, i, text) != NULL; i++) {
+        warn("%s: %s", input_name(asked->leaf_file), text);
+    }
+    return status;
 }
 
 /* For people 5 degree steps fill a page; programs get every degree. */
