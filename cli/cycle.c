@@ -6,6 +6,7 @@
 
 #include "angles.h"
 #include "command.h"
+#include "cycle_plot.h"
 #include "cycle_words.h"
 #include "deliver.h"
 #include "input.h"
@@ -127,7 +128,7 @@ exit_status cycle_verdict(const cycle *of, bool all_arrive)
 
 static exit_status tell(cycle *of)
 {
-    static const presentation how = {cycle_table, cycle_csv, cycle_json, cycle_plot, {900, 1000}};
+    const presentation how = {cycle_table, cycle_csv, cycle_json, cycle_plot, {900, cycle_page_height(of)}};
     const options *asked = of->asked;
     exit_status status = cycle_run_all(of);
     const bool wants_trace = asked->format != FORMAT_TABLE || asked->every_given;

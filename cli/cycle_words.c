@@ -224,7 +224,8 @@ bool run_by_curve(const cycle *of)
 static const char *near_switch_words(const cycle *of, trn_direction direction, const trn_run_event *event)
 {
     const cycle_direction *one = &of->of[direction];
-    for (const trn_run_event *before = one->run.events; before < event; before++) {
+    for (size_t i = 0; i < one->run.event_count && one->run.events[i].time_s < event->time_s; i++) {
+        const trn_run_event *before = &one->run.events[i];
         if (before->kind == TRN_EVENT_POWER_OFF) {
             return "does nothing: the power is off";
         }

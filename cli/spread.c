@@ -17,9 +17,9 @@
 /* Height of a case's row of panels, what stands under the last one, and the width of the picture. */
 enum { PANEL_PT = 370, FOOT_PT = 66, WIDTH_PT = 1000 };
 
-double spread_height(size_t cases)
+double spread_height(const trn_spread_result *run)
 {
-    return (double)(PANEL_PT * cases + FOOT_PT);
+    return (double)(PANEL_PT * (run->case_count + (run->holding_count > 0)) + FOOT_PT);
 }
 
 const char *spread_direction(trn_direction direction)
@@ -115,7 +115,7 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
 {
     of->run = trn_spread_result_of(run);
     const presentation how = {
-        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run->case_count)}};
+        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run)}};
     of->shown = display_for(of->leaf);
     if (!of->run->within_tolerance && asked->spread.samples == 0 && !asked->merge) {
         warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",

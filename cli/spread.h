@@ -22,8 +22,8 @@ typedef struct spread_result {
 /* The variables of a case in the order of their total index, the largest first; count of them. */
 void spread_order(const spread_result *of, const trn_spread_case *about, size_t *order);
 
-/* Height of the plot of so many cases, points. */
-double spread_height(size_t cases);
+/* Height of the plot, points: a row for each case, and one for the holdings. */
+double spread_height(const trn_spread_result *run);
 
 /* The words of a direction. */
 const char *spread_direction(trn_direction direction);
