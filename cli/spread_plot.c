@@ -90,11 +90,9 @@ static void tornado_panel(const spread_result *of, size_t index, const size_t *o
     const trn_spread_case *about = &of->run->cases[index];
     const double expected = about->governing_value * (about->has_limit ? 100 : of->shown.of[QUANTITY_MOMENT].factor);
     const char *unit = about->has_limit ? "% of allowed" : of->shown.of[QUANTITY_MOMENT].unit;
-    (void)fprintf(
-        script,
-        "set title 'what matters, %s at %.4g°'\nset xlabel 'change from %.4g %s, one input at its 5 and 95 %%'\n",
-        spread_direction(about->rows[about->governing].direction),
-        of->angles.degrees[about->governing % of->angles.count], expected, unit);
+    (void)fprintf(script, "set title 'what matters, %s at %.4g°'\nset xlabel 'change from %.4g %s'\n",
+                  spread_direction(about->rows[about->governing].direction),
+                  of->angles.degrees[about->governing % of->angles.count], expected, unit);
     (void)fprintf(script, "%s\n",
                   is_last(of, index) ? "set key at screen 0.8, screen key_at top center vertical maxcols auto "
                                        "maxrows 2 samplen 2"

@@ -4,7 +4,7 @@
 import math
 import re
 
-from harness import METRIC, ROOT, claim, expect, expect_equal, main
+from harness import METRIC, ROOT, claim, expect, expect_equal, folder, main
 from machinery import DEGREE, answer, asked, near_enough, row_at, wheel, written
 from moving import BRAKE, CREEP, FALL, SPEED, across, balanced, not_met
 
@@ -99,6 +99,27 @@ def strongest_wind_is_held():
     expect("in a wind of 150.00 N/m², the strongest of the run, no friction credited" in text, text)
 
 
+def gusts_in_words():
+    """Shape, peak in all and when; what comes after all has ended, and a record that ends before, are noted."""
+    leaf = balanced(cases=[{"name": "wind", "wind": {"pressure": "40 Pa"}}])
+    text = asked("cycle", "-", "--gust", "12 m/s for 8 s at 20 s", stdin=leaf).text
+    peak = 0.625 * (8 + 12) ** 2
+    expect("\n  it rises and falls as 1 - cosine, a speed on top of the case's wind; its peak, "
+           f"{peak:.2f} N/m² in all, comes at 24.00 s\n" in text, text)
+    text = asked("cycle", "-", "--fault", "gust 90 Pa for 6 s at 20deg", stdin=leaf).text
+    expect("a pressure on top of the case's wind; its peak, 130.00 N/m² in all, comes 3.00 s after its start\n" in text, text)
+    late = "The gust starts after all has ended"
+    expect_equal(asked("cycle", "-", "--gust", "9 Pa for 8 s at 300 s", stdin=leaf).text.count(late), 2)
+    expect(late not in asked("cycle", "-", "--gust", "9 Pa for 8 s at 30 s", stdin=leaf).text, "a gust in time is told to be late")
+    with folder() as place:
+        for end, times in ((40, 2), (400, 0)):
+            (place / "wind.csv").write_text(f"time [s],pressure [Pa]\n0,10\n{end},25\n", encoding="utf-8")
+            (place / "leaf.yaml").write_bytes(leaf)
+            text = asked("cycle", "leaf.yaml", "--wind-record", "wind.csv", cwd=place).text
+            words = f"The record of wind ends at {end}.00 s, before all has ended: its last value, 25.00 N/m², goes on."
+            expect_equal(text.count(words), times, text)
+
+
 def holding_cases_are_elsewhere():
     words = "'trunnion brake' answers them"
     expect(words in asked("cycle", METRIC).text, "the file's own holding cases are not told")
@@ -123,6 +144,7 @@ claim("a hard landing is told in the same words everywhere, and is not met", lan
 claim("a run-back is told in the same words everywhere, and is not met", runs_back)
 claim("a near switch without power does nothing", near_switch_without_power)
 claim("the strongest wind of the run is to be held", strongest_wind_is_held)
+claim("gusts and records are told in words", gusts_in_words)
 claim("the file's own holding cases are answered by brake", holding_cases_are_elsewhere)
 claim("motors across the line run by their curve", across_the_line)
 

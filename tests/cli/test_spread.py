@@ -15,6 +15,7 @@ from harness import (
     main, read_csv, read_json, run, tool,
 )
 from machinery import wheel, written
+from pictures import IS_WHOLE, apart
 
 LEAF = ROOT / "examples" / "uncertain.yaml"
 FEW = ("--samples", "2000", "--step", "13deg")
@@ -211,8 +212,18 @@ def plots():
         run_well("spread", LEAF, *FEW, "--plot", here / "fan.gp")
         script = (here / "fan.gp").read_text(encoding="utf-8")
         expect_equal(script.count("$fan"), script.count("plot $fan") * 6 + script.count("$fan0 << EOD") * 3)
-        for words in ("$fan2 << EOD", "$tornado2 << EOD", "'allowed'", "group concrete batch", "no sealed design"):
+        for words in ("$fan2 << EOD", "$tornado2 << EOD", "'allowed'", "group concrete batch", "no sealed design",
+                      "$holdings << EOD", "capacity over required factor"):
             expect(words in script, words)
+        result = json_of("spread", LEAF, *FEW)
+        held, one = result["holding"][0], result["cases"][0]
+        numbers = [float(text) for text in script.split("$holdings << EOD\n")[1].split("\n")[0].split()]
+        wanted = (1e3, held["p05_Nm"], held["p50_Nm"], held["p95_Nm"], held["capacity_Nm"] / held["required"])
+        expect(all(abs(got * 1e3 - value) <= 1e-6 * value for got, value in zip(numbers, wanted, strict=True)), numbers, wanted)
+        bar = [float(text) for text in script.split("$tornado0 << EOD\n")[1].split("\n")[0].split()]
+        ends = [100 * (one["inputs"][0][key] - one["governing"]["value"]) for key in ("low", "high")]
+        expect(all(abs(got - value) <= 1e-5 for got, value in zip(bar[1:], ends, strict=True)) and ends[0] * ends[1] < 0, bar, ends)
+        apart(IS_WHOLE["svg"]((here / "fan.svg").read_bytes()))
         first = next(line for line in script.splitlines() if line.startswith("0 "))
         row = json_of("spread", LEAF, *FEW)["cases"][0]["rows"][0]
         expect(abs(float(first.split()[2]) * 1e3 - row["p50_Nm"]) <= 1e-6 * abs(row["p50_Nm"]), first, row)
