@@ -161,6 +161,7 @@ exit_status spread_plot(const void *result, FILE *script)
         fan_data(of, i, script);
         const size_t bars = tornado_data(of, i, order, script);
         fan_panel(of, i, script);
+        (void)fputs("unset label\n", script); /* the caution stands there once */
         tornado_panel(of, i, order, bars, script);
     }
     if (of->run->holding_count > 0) {
