@@ -93,10 +93,10 @@ def computed(member):
 @functools.lru_cache(maxsize=None)
 def printed(command):
     """What a command of a page says, as a terminal would show it, and its status."""
-    words = shlex.split(command)
-    words = [*WRAP, tool(), *words[1:]]
+    shell = f'trunnion() {{ {shlex.join([*WRAP, tool()])} "$@"; }}; {command}'
     done = subprocess.run(
-        words, cwd=ROOT, env=environment(), stdout=subprocess.PIPE, stderr=subprocess.STDOUT, timeout=600, check=False
+        ["bash", "-c", shell], cwd=ROOT, env=environment(), stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT, timeout=600, check=False,
     )
     return done.stdout.decode(), done.returncode
 
