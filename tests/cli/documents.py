@@ -296,7 +296,7 @@ class Reading:
 
     def prose(self, line, text):
         text = re.sub(r"\]\([^)]*\)", "]", text)
-        text = re.sub(r"^\d+\. ", "", text)
+        text = re.sub(r"^(#+ )?\d+\. ", "", text)
         for word in numbers(text):
             if word not in self.known:
                 self.fault(line, f"{word:g} came from nowhere: {text!r}")
