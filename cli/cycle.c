@@ -115,15 +115,18 @@ exit_status cycle_verdict(const cycle *of, bool all_arrive)
     return status;
 }
 
+exit_status cycle_trace(cycle *of, double every_s)
+{
+    exit_status status = cycle_run_all(of);
+    return status == EXIT_DONE ? run_with_trace(of, every_s > 0 ? every_s : round_step(of)) : status;
+}
+
 static exit_status tell(cycle *of)
 {
     static const presentation how = {cycle_table, cycle_csv, cycle_json, cycle_plot, {900, 1000}};
     const options *asked = of->asked;
-    exit_status status = cycle_run_all(of);
     const bool wants_trace = asked->format != FORMAT_TABLE || asked->every_given;
-    if (status == EXIT_DONE && wants_trace) {
-        status = run_with_trace(of, asked->every_given ? asked->every_s : round_step(of));
-    }
+    exit_status status = wants_trace ? cycle_trace(of, asked->every_given ? asked->every_s : 0) : cycle_run_all(of);
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, of);
     }

@@ -53,6 +53,9 @@ exit_status cycle_run(const cycle *of, const trn_run_setting *setting, trn_run *
 /* Run each direction that is asked, without a trace. */
 exit_status cycle_run_all(cycle *of);
 
+/* The same with a trace of so many seconds a row; 0: a round step for 200 rows at most. */
+exit_status cycle_trace(cycle *of, double every_s);
+
 /*
  * The sentences and the status for runs that did not do what they must: rest, and be held; arrive as well where nothing
  * went wrong, or where that is asked of all.

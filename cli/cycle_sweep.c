@@ -74,6 +74,16 @@ static exit_status run_angles(sweep *swept, const angle_list *angles)
     return status;
 }
 
+exit_status sweep_make(const angle_list *angles, sweep *swept)
+{
+    const cycle *of = swept->of;
+    while (of->faults[swept->fault].has_angle || !cycle_at_angle(of->faults[swept->fault].upset.kind)) {
+        swept->fault++;
+    }
+    swept->rows = calloc(DIRECTIONS * angles->count, sizeof *swept->rows);
+    return swept->rows != NULL ? run_angles(swept, angles) : fail_memory();
+}
+
 static void sweep_heading(const sweep *swept, FILE *stream)
 {
     const cycle *of = swept->of;
@@ -280,13 +290,10 @@ static exit_status sweep_verdict(const sweep *swept, trn_direction direction)
                    hold_words(&first->run, held));
 }
 
-static exit_status tell(sweep *swept, const angle_list *angles)
+static exit_status tell(const sweep *swept)
 {
     static const presentation how = {sweep_table, sweep_csv, sweep_json, sweep_plot, {900, SWEEP_HEIGHT}};
-    exit_status status = run_angles(swept, angles);
-    if (status == EXIT_DONE) {
-        status = deliver(swept->of->asked, &how, swept);
-    }
+    exit_status status = deliver(swept->of->asked, &how, swept);
     if (status == EXIT_DONE) {
         const exit_status opening = sweep_verdict(swept, TRN_OPENING);
         const exit_status closing = sweep_verdict(swept, TRN_CLOSING);
@@ -312,11 +319,10 @@ exit_status cycle_sweep(cycle *of)
     if (status != EXIT_DONE) {
         return status;
     }
-    while (of->faults[swept.fault].has_angle || !cycle_at_angle(of->faults[swept.fault].upset.kind)) {
-        swept.fault++;
+    status = sweep_make(&angles, &swept);
+    if (status == EXIT_DONE) {
+        status = tell(&swept);
     }
-    swept.rows = calloc(DIRECTIONS * angles.count, sizeof *swept.rows);
-    status = swept.rows != NULL ? tell(&swept, &angles) : fail_memory();
     free(swept.rows);
     angle_list_free(&angles);
     return status;

@@ -54,7 +54,7 @@ static void show_progress(double done)
     (void)fflush(stderr);
 }
 
-static exit_status run_to_end(const options *asked, trn_spread *run)
+exit_status spread_finish(const options *asked, trn_spread *run)
 {
     double done = 0;
     trn_error error;
@@ -114,17 +114,18 @@ static int threads_for(const options *asked)
     return asked->spread.threads > 0 ? asked->spread.threads : online > 1 ? (int)(online < 64 ? online : 64) : 1;
 }
 
-/* Settings from the options; cases and angles are set. */
-static void settings_from(const options *asked, trn_spread_settings *settings)
+trn_spread_settings spread_settings(const options *asked)
 {
-    settings->seed = asked->spread.seed_given ? asked->spread.seed : settings->seed;
-    settings->samples = asked->spread.samples;
-    settings->digits = asked->spread.digits > 0 ? asked->spread.digits : settings->digits;
-    settings->threads = threads_for(asked);
+    trn_spread_settings settings = trn_default_spread_settings();
+    settings.seed = asked->spread.seed_given ? asked->spread.seed : settings.seed;
+    settings.samples = asked->spread.samples;
+    settings.digits = asked->spread.digits > 0 ? asked->spread.digits : settings.digits;
+    settings.threads = threads_for(asked);
     if (asked->spread.shards > 0) {
-        settings->shards = asked->spread.shards;
-        settings->shard = asked->spread.shard;
+        settings.shards = asked->spread.shards;
+        settings.shard = asked->spread.shard;
     }
+    return settings;
 }
 
 static exit_status draw(const options *asked, spread_result *of, const trn_spread_settings *settings)
@@ -134,7 +135,7 @@ static exit_status draw(const options *asked, spread_result *of, const trn_sprea
     if (trn_spread_new(of->leaf, settings, &run, &error) != TRN_OK) {
         return fail_leaf(asked, &error);
     }
-    exit_status status = run_to_end(asked, run);
+    exit_status status = spread_finish(asked, run);
     if (status == EXIT_DONE) {
         /* One shard of one is a shard too: it can be merged like any other. */
         status = asked->spread.shards > 0 ? write_shard(asked, run) : tell(asked, of, run);
@@ -188,7 +189,7 @@ static exit_status merge(const options *asked, spread_result *of, trn_spread_set
                       trn_spread_lacking(run));
     }
     if (status == EXIT_DONE) {
-        status = run_to_end(asked, run);
+        status = spread_finish(asked, run);
     }
     if (status == EXIT_DONE) {
         of->seed = settings->seed;
@@ -201,7 +202,7 @@ static exit_status merge(const options *asked, spread_result *of, trn_spread_set
 static exit_status spread_leaf(const options *asked, const trn_leaf *leaf)
 {
     spread_result of = {.leaf = leaf, .cases = leaf->cases};
-    trn_spread_settings settings = trn_default_spread_settings();
+    trn_spread_settings settings = spread_settings(asked);
     settings.case_count = leaf->case_count;
     exit_status status = EXIT_DONE;
     if (asked->case_name != NULL) {
@@ -215,7 +216,6 @@ static exit_status spread_leaf(const options *asked, const trn_leaf *leaf)
         settings.cases = of.cases;
         settings.angles_rad = of.angles.radians;
         settings.angle_count = of.angles.count;
-        settings_from(asked, &settings);
         of.seed = settings.seed;
         status = asked->merge ? merge(asked, &of, &settings) : draw(asked, &of, &settings);
     }

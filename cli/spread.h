@@ -7,6 +7,7 @@
 
 #include "angles.h"
 #include "exit_status.h"
+#include "options.h"
 #include "present/display.h"
 #include "trunnion/spread.h"
 
@@ -18,6 +19,12 @@ typedef struct spread_result {
     uint64_t seed;
     const trn_spread_result *run;
 } spread_result;
+
+/* Settings from the options; cases and angles are the caller's. */
+trn_spread_settings spread_settings(const options *asked);
+
+/* Draw all samples of a run that is ready, with a bar on a terminal. */
+exit_status spread_finish(const options *asked, trn_spread *run);
 
 /* The variables of a case in the order of their total index, the largest first; count of them. */
 void spread_order(const spread_result *of, const trn_spread_case *about, size_t *order);

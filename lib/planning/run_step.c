@@ -50,10 +50,11 @@ typedef struct attempt {
     double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
-/* Across the line the motors hold their speed as by a stiff spring. */
+/* Across the line the motors hold their speed as by a stiff spring; dampers and shoes may be stiff, too. */
 static bool is_stiff(const run_state *of)
 {
-    return of->moving.mode == MODE_LINE;
+    const bool seating = of->leaf->seating != NULL && (of->moving.on_buffers || of->run.seat.seated);
+    return of->moving.mode == MODE_LINE || (seating && of->moving.mode != MODE_FOLLOW);
 }
 
 static void try_step(attempt *made, double length_s)
@@ -408,7 +409,8 @@ static const double shortest_s = 1e-9;
 
 static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_error *error)
 {
-    double length = fmin(of->step_s, longest_s);
+    /* A travel of endless time has no endless step. */
+    double length = fmin(fmin(of->step_s, longest_s), 1e300);
     for (;;) {
         of->trials++;
         try_step(made, length);
