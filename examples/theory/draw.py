@@ -125,12 +125,12 @@ def wind(tool):
     figure.text("L sin β", (650, (top + foot) / 2))
     figure.path("thin", [(x + 8, y), (560, y)])
     figure.measure((550, y), (550, 450))
-    figure.text("Y 8.910 m", (542, (y + 450) / 2), "end")
+    figure.text(f"Y {told['wind_opening_Nm'] / force:.5f} m", (542, (y + 450) / 2), "end")
     figure.path("thin", [(300, 450), (560, 450)])
     figure.arc("thin", (300, 450), 70, 60)
     figure.text("60°", (366, 412))
     figure.text("trunnion", (310, 476))
-    figure.text("F Y = 92.598 kN m tends to close the leaf", (400, 540))
+    figure.text(f"F Y = {told['wind_opening_Nm'] / 1e3:.3f} kN m tends to close the leaf", (400, 540))
     return figure
 
 
