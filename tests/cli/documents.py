@@ -13,9 +13,9 @@ A comment before a block of hand work says where the tool, or a formula of the t
     A: closed_moment_Nm
     -->
 
-<!-- constants: 12 (of a bar), 9.80665 --> names numbers that stand for themselves, <!-- after: balance.md --> a page whose
-results are taken up. Every other number of a page must have stood in a leaf file or record that it links, in a result before
-it, or in what a command printed.
+<!-- constants: 12 (of a bar), 9.80665 --> names numbers that stand for themselves, <!-- after: balance.md --> a page
+whose results are taken up. Every other number of a page must have stood in a leaf file or record that it links, in a
+result before it, or in what a command printed.
 Angles are in degrees, and so are the results of atan.
 
     documents.py BUILD      writes what the commands print into the pages again
@@ -55,8 +55,8 @@ FUNCTIONS = {
     "abs": abs,
 }
 OPERATORS = {
-    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv, ast.Pow: operator.pow,
-    ast.USub: operator.neg,
+    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
+    ast.Pow: operator.pow, ast.USub: operator.neg,
 }
 SPELLINGS = (("×", "*"), ("−", "-"), ("√", "sqrt"), ("½", "0.5"), ("²", "**2"), ("³", "**3"))
 
@@ -153,7 +153,8 @@ class Page:
                 at_line += 1
 
     def links(self):
-        return re.findall(r"!?\[[^]]*\]\(([^)\s]+)\)", "\n".join(line for _, kind, body in self.pieces if kind == "prose" for line in body))
+        lines = (line for _, kind, body in self.pieces if kind == "prose" for line in body)
+        return re.findall(r"!?\[[^]]*\]\(([^)\s]+)\)", "\n".join(lines))
 
     def sources(self):
         """The leaf files and records that the page links, and those that its commands name."""
@@ -214,7 +215,7 @@ class Reading:
         head = body[0]
         if head.startswith(("constants:", "after:")):
             return
-        expect(head.startswith("check "), f"{self.page.path}: a remark that is neither check, constants nor after: {head}")
+        expect(head.startswith("check "), f"{self.page.path}: a remark, but no check, constants or after: {head}")
         for row in body[1:]:
             symbol, _, path = row.partition(": ")
             self.expected[symbol.strip()] = (head[len("check "):], path.strip())
@@ -325,7 +326,7 @@ def shown_again(body):
         out, status = printed(command)
         new = out.rstrip("\n").split("\n")
         if "..." in lines:
-            made += [line if line == "..." else (difflib.get_close_matches(line, new, 1, 0) or [line])[0] for line in lines]
+            made += [line if line == "..." else difflib.get_close_matches(line, new, 1, 0)[0] for line in lines]
         else:
             made += new
     return made
