@@ -106,8 +106,10 @@ static void put_end_words(const trn_run *run, double since_s, trn_direction dire
                        angle_deg, run->end_time_s, fabs(degrees_of(run->end_speed_rad_s)));
         break;
     default:
-        (void)snprintf(text, RUN_WORDS, "was still moving after %.2f s, at %.2f degree with %.3f degree/s",
-                       run->end_time_s, angle_deg, fabs(degrees_of(run->end_speed_rad_s)));
+        (void)snprintf(
+            text, RUN_WORDS,
+            "had found no rest when its computation was given up after %.2f s, at %.2f degree with %.3f degree/s",
+            run->end_time_s, angle_deg, fabs(degrees_of(run->end_speed_rad_s)));
         break;
     }
 }
@@ -181,7 +183,7 @@ const char *short_verdict(const cycle *of, const trn_run *run, char text[RUN_WOR
     static const char *const words[] = {
         [TRN_END_ARRIVED] = "arrives", [TRN_END_STOPPED] = "rests",
         [TRN_END_STALLED] = "stalls",  [TRN_END_SEATED] = "runs back onto its shoes",
-        [TRN_END_LEFT] = "RUNS PAST",  [TRN_END_MOVING] = "KEEPS MOVING",
+        [TRN_END_LEFT] = "RUNS PAST",  [TRN_END_MOVING] = "NO REST FOUND",
     };
     const bool rests = run->end == TRN_END_ARRIVED || run->end == TRN_END_STOPPED || run->end == TRN_END_SEATED;
     const bool not_held = rests && run->hold_factor < 1;
