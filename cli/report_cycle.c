@@ -121,7 +121,7 @@ static void draw_panel(report *of, html *page, trn_direction direction, const pa
     char id[64];
     char title[96];
     char name[SERIES_NAME];
-    double *values = malloc((2 * run->row_count + 1) * sizeof *values);
+    double *values = calloc(2 * run->row_count + 1, sizeof *values);
     if (values == NULL) {
         of->data_failed = 1;
         return;
