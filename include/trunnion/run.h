@@ -222,7 +222,7 @@ typedef struct trn_run {
  * One opening (from closed) or closing (from opens_to), from the release of
  * the brakes at time 0. A run is given up (TRN_END_MOVING) ten minutes after
  * its power went off, after it has run back fifty times, or where it needs
- * more steps than any real motion does.
+ * more steps or events than any real motion does.
  *
  * Fails with TRN_MISSING_SECTION without drive or travel, or without motors
  * where the drive needs them, with TRN_OUT_OF_DOMAIN where numbers leave what
