@@ -183,8 +183,8 @@ static void write_assumptions(const report *of, html *page)
         "A balanced leaf may still be unable to close in wind.",
         "Brake adequacy is not proved by a holding calculation alone.",
         "Measured torque means nothing without calm air and steady speed.",
-        "Nothing here is a sealed design or a permit to move a bridge: local codes and rules govern, and a licensed "
-        "engineer decides.",
+        ("Nothing here is a sealed design or a permit to move a bridge: local codes and rules govern, and a licensed "
+         "engineer decides."),
     };
     text_section(page, "assumptions", "Assumptions and cautions");
     html_start(page, "ul");

@@ -173,7 +173,7 @@ static void add_label(chart *of, const char *text, double value, int style)
 void chart_line(chart *of, html *page, const double *x, const double *y, size_t count, int style, const char *label)
 {
     bool drawing = false;
-    double last = NAN;
+    double last = (double)NAN;
     html_start(page, "path");
     html_attribute_f(page, "class", "line s%d", style % CHART_STYLES);
     html_attribute_f(page, "clip-path", "url(#%s-field)", of->id);
