@@ -100,19 +100,34 @@ static void axis_words(html *page, double x, double y, const char *words, bool u
     html_end(page);
 }
 
+/* The multiples of a step that lie on a scale. */
+typedef struct ticks {
+    long first;
+    long last;
+} ticks;
+
+static ticks ticks_of(double low, double high, double step)
+{
+    return (ticks){.first = lround(ceil(low / step - 1e-9)), .last = lround(floor(high / step + 1e-9))};
+}
+
 static void draw_axes(const chart *of, html *page)
 {
     const double x_step = round_step(of->x.high - of->x.low, 7);
     const double y_step = step_of_y(of);
     html_start(page, "g");
     html_attribute(page, "aria-hidden", "true");
-    for (double x = ceil(of->x.low / x_step - 1e-9) * x_step; x <= of->x.high + x_step * 1e-9; x += x_step) {
+    const ticks across = ticks_of(of->x.low, of->x.high, x_step);
+    for (long i = across.first; i <= across.last; i++) {
+        const double x = (double)i * x_step;
         straight(page, chart_place(&of->x, x), of->y.from, chart_place(&of->x, x), of->y.to, "grid");
         if (!of->plain_x) {
             tick_text(page, chart_place(&of->x, x), of->y.from + 15, x, x_step, "tick x");
         }
     }
-    for (double y = ceil(of->y.low / y_step - 1e-9) * y_step; y <= of->y.high + y_step * 1e-9; y += y_step) {
+    const ticks upward = ticks_of(of->y.low, of->y.high, y_step);
+    for (long i = upward.first; i <= upward.last; i++) {
+        const double y = (double)i * y_step;
         straight(page, of->x.from, chart_place(&of->y, y), of->x.to, chart_place(&of->y, y),
                  fabs(y) < y_step / 2 ? "zero" : "grid");
         tick_text(page, of->x.from - 5, chart_place(&of->y, y) + 4, y, y_step, "tick y");
