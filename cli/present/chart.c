@@ -106,13 +106,19 @@ static void draw_axes(const chart *of, html *page)
     const double y_step = step_of_y(of);
     html_start(page, "g");
     html_attribute(page, "aria-hidden", "true");
-    for (double x = ceil(of->x.low / x_step - 1e-9) * x_step; x <= of->x.high + x_step * 1e-9; x += x_step) {
+    const double first_x = ceil(of->x.low / x_step - 1e-9);
+    const int x_count = (int)floor(of->x.high / x_step - first_x + 1e-9);
+    for (int i = 0; i <= x_count; i++) {
+        const double x = (first_x + i) * x_step;
         straight(page, chart_place(&of->x, x), of->y.from, chart_place(&of->x, x), of->y.to, "grid");
         if (!of->plain_x) {
             tick_text(page, chart_place(&of->x, x), of->y.from + 15, x, x_step, "tick x");
         }
     }
-    for (double y = ceil(of->y.low / y_step - 1e-9) * y_step; y <= of->y.high + y_step * 1e-9; y += y_step) {
+    const double first_y = ceil(of->y.low / y_step - 1e-9);
+    const int y_count = (int)floor(of->y.high / y_step - first_y + 1e-9);
+    for (int i = 0; i <= y_count; i++) {
+        const double y = (first_y + i) * y_step;
         straight(page, of->x.from, chart_place(&of->y, y), of->x.to, chart_place(&of->y, y),
                  fabs(y) < y_step / 2 ? "zero" : "grid");
         tick_text(page, of->x.from - 5, chart_place(&of->y, y) + 4, y, y_step, "tick y");
