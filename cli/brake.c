@@ -118,7 +118,9 @@ static void print_stop(const brake_result *of, FILE *stream)
         (void)fputs("\nEmergency stop: not computed, the description has no travel.\n", stream);
         return;
     }
-    (void)fprintf(stream, "\nEmergency stop, still air, from %.4g° while %s at full speed, the longest run:\n",
+    (void)fprintf(stream,
+                  "\nEmergency stop, still air, from %.4g° while %s, the longest run of a leaf at full speed\n"
+                  "between its near switches:\n",
                   degrees_of(stop->from_angle_rad), direction);
     if (!brake_stops(stop)) {
         (void)fputs("  the brakes do NOT stop the leaf within its travel\n", stream);

@@ -113,7 +113,7 @@ static void print_own_options(unsigned takes)
             "  --seed N        the seed of the samples: 1 unless given\n"
             "  --threads N     threads: one a processor unless given; the result does not depend on it\n"
             "  --shard K/N     only the K-th of N parts of the samples, into -o FILE\n"
-            "  --merge FILES   put all N parts together\n",
+            "  --merge FILES   put all N parts together, with the --step and --case of the parts\n",
             stdout);
     }
 }

@@ -58,7 +58,8 @@ static void write_answer(const report *of, html *page, trn_direction direction)
     char ended[RUN_WORDS];
     char held[RUN_WORDS];
     const bool line = !of->cycle.by_cylinders && of->leaf->motors->control == TRN_CONTROL_LINE;
-    text_paragraph(page, "The leaf %s; %s.", end_words(run, rest_s(run), direction, ended), hold_words(run, held));
+    text_paragraph(page, "The leaf %s; %s.", end_words(&of->cycle, run, rest_s(run), direction, ended),
+                   hold_words(&of->cycle, run, held));
     if (run->lag_s > 0) {
         text_note(page, "Note:",
                   "for %s the drive was at its limit: the load asked more than it gives, and the leaf "

@@ -126,7 +126,8 @@ static void fault_cells(const report *of, html *page, const fault_row *one)
     text_cell(page, direction_words[one->worst.direction]);
     text_number(page, one->at_angle ? display_text(shown, QUANTITY_ANGLE, radians_of(one->worst.angle_deg), text)
                                     : "whole run");
-    text_cell(page, short_verdict(run));
+    char words[RUN_WORDS];
+    text_cell(page, short_verdict(&of->cycle, run, words));
     text_amount(page, shown, QUANTITY_ANGLE, run->end_angle_rad);
     text_number(page, one->at_angle
                           ? display_text(shown, QUANTITY_ANGLE, radians_of(sweep_run_on_deg(&one->worst)), text)

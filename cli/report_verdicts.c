@@ -109,13 +109,14 @@ static void judge_cycle(report *of)
     for (size_t k = 0; k < DIRECTIONS; k++) {
         const trn_run *run = &of->cycle.of[k].run;
         char text[DISPLAY_TEXT];
-        verdict *one =
-            add(of, "cycle", words[k], of->cycle.load_case->name, "", trn_run_is_safe(run) && run->reached_switch);
+        const bool met = cycle_met(&of->cycle, (trn_direction)k, run) && run->reached_switch;
+        verdict *one = add(of, "cycle", words[k], of->cycle.load_case->name, "", met);
         if (run->reached_switch) {
             SAY(one->found, "after %s; brakes hold %s", amount_of(&of->shown, QUANTITY_TIME, run->time_s).text,
                 isfinite(run->hold_factor) ? factor_words(run->hold_factor, text) : "what there is to hold");
         } else {
-            SAY(one->found, "%s", short_verdict(run));
+            char ended[RUN_WORDS];
+            SAY(one->found, "%s", short_verdict(&of->cycle, run, ended));
         }
         SAY(one->limit, "at rest, held 1.00 times");
         say_margin(one, run->hold_factor - 1);

@@ -17,9 +17,9 @@
 /* Height of a case's row of panels, what stands under the last one, and the width of the picture. */
 enum { PANEL_PT = 370, FOOT_PT = 66, WIDTH_PT = 1000 };
 
-double spread_height(size_t cases)
+double spread_height(const trn_spread_result *run)
 {
-    return (double)(PANEL_PT * cases + FOOT_PT);
+    return (double)(PANEL_PT * (run->case_count + (run->holding_count > 0)) + FOOT_PT);
 }
 
 const char *spread_direction(trn_direction direction)
@@ -36,6 +36,30 @@ void spread_order(const spread_result *of, const trn_spread_case *about, size_t 
         }
         order[place] = i;
     }
+}
+
+const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_WORDS])
+{
+    size_t passed = 0;
+    for (size_t i = 0; i < of->run->case_count; i++) {
+        const trn_spread_case *about = &of->run->cases[i];
+        passed += about->has_limit && about->over_limit_probability > SPREAD_CHANCE;
+        if (passed == index + 1) {
+            (void)snprintf(text, SPREAD_WORDS, "case '%s' takes more than is allowed with a chance of %.2g %%",
+                           about->name, 100 * about->over_limit_probability);
+            return text;
+        }
+    }
+    for (size_t i = 0; i < of->run->holding_count; i++) {
+        const trn_spread_holding *one = &of->run->holdings[i];
+        passed += one->not_held_probability > SPREAD_CHANCE;
+        if (passed == index + 1) {
+            (void)snprintf(text, SPREAD_WORDS, "holding '%s' is not held with a chance of %.2g %%", one->name,
+                           100 * one->not_held_probability);
+            return text;
+        }
+    }
+    return NULL;
 }
 
 /* A bar on a terminal, and nothing anywhere else. */
@@ -91,13 +115,19 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
 {
     of->run = trn_spread_result_of(run);
     const presentation how = {
-        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run->case_count)}};
+        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run)}};
     of->shown = display_for(of->leaf);
     if (!of->run->within_tolerance && asked->spread.samples == 0 && !asked->merge) {
         warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",
              input_name(asked->leaf_file), (unsigned long long)of->run->samples);
     }
-    return deliver(asked, &how, of);
+    const exit_status status = deliver(asked, &how, of);
+    const bool in_table = asked->format == FORMAT_TABLE && asked->plot_file == NULL;
+    char text[SPREAD_WORDS];
+    for (size_t i = 0; status == EXIT_DONE && !in_table && spread_note(of, i, text) != NULL; i++) {
+        warn("%s: %s", input_name(asked->leaf_file), text);
+    }
+    return status;
 }
 
 /* For people 5 degree steps fill a page; programs get every degree. */
