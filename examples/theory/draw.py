@@ -4,8 +4,8 @@
 
     draw.py TRUNNION FOLDER
 
-TRUNNION is the tool, FOLDER takes the figures. They carry their own ground, light or dark as the reader has it, and tell
-curves apart by a word at each and by its dashes, never by colour alone.
+TRUNNION is the tool, FOLDER takes the figures. They carry their own ground, light or dark as the reader has it, and
+tell curves apart by a word at each and by its dashes, never by colour alone.
 """
 
 import json
@@ -17,6 +17,7 @@ import sys
 from figure import Chart, Figure
 
 HERE = pathlib.Path(__file__).resolve().parent
+ANGLE = ("opening angle", "°", 0, 80, 10)
 PARTS = ((10, 0.5, "100 kN"), (20, 1.0, "10 kN"), (-4, -0.2, "250 kN"))
 
 
@@ -27,7 +28,10 @@ class Tool:
     def json(self, command, leaf, *words):
         words = [str(HERE / word) if word.endswith(".csv") else word for word in words]
         command = [self.path, command, str(HERE / leaf), *words, "--json"]
-        return json.loads(subprocess.run(command, capture_output=True, check=False).stdout)
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        if done.returncode not in (0, 1):
+            sys.exit(f"{done.args}: {done.stderr}")
+        return json.loads(done.stdout)
 
 
 class Side:
@@ -64,7 +68,8 @@ def balance(tool):
     side.leaf("body")
     for x, y, words in PARTS:
         figure.arrow("force one", side.at(x, y), (side.at(x, y)[0], side.at(x, y)[1] + 50))
-        figure.text(words, (side.at(x, y)[0] + (8 if x > 0 else -8), side.at(x, y)[1] + 48), "start" if x > 0 else "end")
+        shift, anchor = (8, "start") if x > 0 else (-8, "end")
+        figure.text(words, (side.at(x, y)[0] + shift, side.at(x, y)[1] + 48), anchor)
     figure.text("40 kN in the pocket", (side.at(-4, 1.2)[0], side.at(-4, 1.2)[1] - 4), "middle")
     figure.text("girders and deck", (side.at(8, 0.5)[0], side.at(8, 0.5)[1] - 10), "middle")
     figure.text("toe lock", (side.at(20, 1.3)[0], side.at(20, 1.3)[1] - 6), "middle")
@@ -94,7 +99,8 @@ def centre_of_gravity(figure, weighed):
 
 def moment(tool):
     rows = tool.json("curve", "balance.yaml", "--step", "1deg")["cases"][0]["rows"]
-    chart = Chart("The balance moment against the opening angle", ("opening angle", "°", 0, 80, 10), ("moment", "kN m", -30, 50, 10))
+    chart = Chart("The balance moment against the opening angle", ANGLE,
+                  ("moment", "kN m", -30, 50, 10))
     chart.zero()
     chart.curve("one", [(row["angle_deg"], row["balance_Nm"] / 1e3) for row in rows])
     neutral = tool.json("weigh", "balance.yaml")["neutral_angle_deg"]
@@ -136,7 +142,7 @@ def wind(tool):
 
 def drive(tool):
     cases = {case["name"]: case["rows"] for case in tool.json("curve", "drive.yaml", "--step", "1deg")["cases"]}
-    chart = Chart("Demand at the leaf, in calm air and in the working wind", ("opening angle", "°", 0, 80, 10),
+    chart = Chart("Demand at the leaf, in calm air and in the working wind", ANGLE,
                   ("demand", "kN m", -50, 150, 25), right=150)
     chart.zero()
     for style, case, way, words in (
@@ -154,7 +160,7 @@ def brakes(tool):
         steps = tool.json("explain", "brakes.yaml", "--at", f"{angle}deg")["steps"]
         points.append((angle, next(step["value"] for step in steps if "credited friction" in step["formula"]) / 1e3))
     capacity = tool.json("brake", "brakes.yaml")["cases"][0]["capacity_Nm"] / 1e3
-    chart = Chart("What is to be held in the storm, and what the brakes hold", ("opening angle", "°", 0, 80, 10),
+    chart = Chart("What is to be held in the storm, and what the brakes hold", ANGLE,
                   ("moment", "kN m", 0, 1400, 200))
     chart.curve("two", points)
     chart.words((40, 880), "to be held in the storm")
@@ -168,7 +174,8 @@ def brakes(tool):
 def opening(tool):
     told = tool.json("cycle", "opening.yaml")
     trace = told["opening"]["trace"]
-    chart = Chart("An opening in time: speed and angle", ("time", "s", 0, 90, 10), ("speed", "°/s", 0, 1.2, 0.2), right=90)
+    chart = Chart("An opening in time: speed and angle", ("time", "s", 0, 90, 10),
+                  ("speed", "°/s", 0, 1.2, 0.2), right=90)
     chart.curve("one", [(row["t_s"], row["speed_deg_s"]) for row in trace])
     chart.words((20, 1.03), "speed")
     chart.second(("angle", "°", 0, 96, 16))
@@ -186,8 +193,8 @@ def stop(tool):
     trip = next(one for one in told["events"] if one["direction"] == "opening" and one["event"] == "power off")["t_s"]
     trace = [row for row in told["opening"]["trace"] if 0 <= row["t_s"] - trip <= 0.6]
     points = [(row["t_s"] - trip, row["speed_deg_s"]) for row in trace]
-    chart = Chart("A stop: speed of the leaf and torque of the brakes after the trip", ("time after the trip", "s", 0, 0.6, 0.1),
-                  ("speed", "°/s", 0, 1.2, 0.2), right=90)
+    chart = Chart("A stop: speed of the leaf and torque of the brakes after the trip",
+                  ("time after the trip", "s", 0, 0.6, 0.1), ("speed", "°/s", 0, 1.2, 0.2), right=90)
     chart.curve("one", [(0, 1), *points])
     chart.words((0.08, 1.03), "speed")
     chart.second(("brakes at the leaf", "kN m", 0, 1200, 200))
@@ -201,7 +208,7 @@ def stop(tool):
 def test(tool):
     fit = tool.json("measure", "test.yaml", "test.csv", "--ordinary")
     rows = [line.split(",") for line in (HERE / "test.csv").read_text(encoding="utf-8").splitlines()[1:]]
-    chart = Chart("A balance test: torque while opening and closing", ("opening angle", "°", 0, 80, 10),
+    chart = Chart("A balance test: torque while opening and closing", ANGLE,
                   ("torque at the leaf", "kN m", -40, 60, 20))
     chart.zero()
     for style, sign in (("one", 1), ("two", -1), ("three dashed", 0)):
@@ -221,8 +228,8 @@ def ballast(tool):
     told = tool.json("ballast", "ballast.yaml")
     chart = Chart("A and B as blocks are taken out, and the window of the target", ("A", "kN m", 30, 90, 10),
                   ("B", "kN m", 10, 70, 10))
-    low, high = math.tan(math.radians(20)), math.tan(math.radians(50))
-    chart.area("window", [(60, 60 * low), (80, 80 * low), (80, min(70, 80 * high)), (70 / high, 70), (60, min(70, 60 * high))])
+    low = math.tan(math.radians(20))   # that of 50° lies above the chart in this window
+    chart.area("window", [(60, 60 * low), (80, 80 * low), (80, 70), (60, 70)])
     chart.words((70, 46), "target", "middle")
     for block in range(told["blocks_handled"] + 1):
         chart.point("one", (40 + 1.6 * block, 30 - 0.2 * block))
@@ -234,9 +241,9 @@ def ballast(tool):
 
 
 def spread(tool):
-    rows = tool.json("spread", "spread.yaml", "--case", "calm", "--samples", "1e5", "--step", "2deg")["cases"][0]["rows"]
-    rows = [row for row in rows if row["direction"] == "opening"]
-    chart = Chart("Opening demand, with the band from 5 to 95 %", ("opening angle", "°", 0, 80, 10),
+    told = tool.json("spread", "spread.yaml", "--case", "calm", "--samples", "1e5", "--step", "2deg")
+    rows = [row for row in told["cases"][0]["rows"] if row["direction"] == "opening"]
+    chart = Chart("Opening demand, with the band from 5 to 95 %", ANGLE,
                   ("demand", "kN m", -40, 100, 20))
     chart.zero()
     upper = [(row["angle_deg"], row["p95_Nm"] / 1e3) for row in rows]

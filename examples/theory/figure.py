@@ -13,16 +13,30 @@ DARK = {
     "three": "#79d3a0", "window": "#22374f",
 }
 RULES = """\
-.ground { fill: $ground } .panel { fill: none; stroke: $faint }
-text { fill: $ink; font: 14px sans-serif } .title { font-weight: bold } .tick { fill: $soft; font-size: 12px }
+.ground { fill: $ground }
+.panel { fill: none; stroke: $faint }
+text { fill: $ink; font: 14px sans-serif }
+.title { font-weight: bold }
+.tick { fill: $soft; font-size: 12px }
 path { fill: none; stroke: $ink; stroke-width: 1.6; stroke-linejoin: round; stroke-linecap: round }
-.one { stroke: $one; stroke-width: 2.4 } .two { stroke: $two; stroke-width: 2.4 } .three { stroke: $three; stroke-width: 2.4 }
-.dashed { stroke-dasharray: 8 5 } .deck { stroke-width: 5 } .thin { stroke: $soft; stroke-width: 1.1 }
-.ghost { stroke: $soft; stroke-dasharray: 4 4 } .ghost.deck { stroke-width: 2.5 } .wind { stroke: $three; stroke-width: 2 }
-.grid { stroke: $faint; stroke-width: 1 } .zero { stroke: $soft; stroke-width: 1.6 }
+.one { stroke: $one; stroke-width: 2.4 }
+.two { stroke: $two; stroke-width: 2.4 }
+.three { stroke: $three; stroke-width: 2.4 }
+.dashed { stroke-dasharray: 8 5 }
+.deck { stroke-width: 5 }
+.thin { stroke: $soft; stroke-width: 1.1 }
+.ghost { stroke: $soft; stroke-dasharray: 4 4 }
+.ghost.deck { stroke-width: 2.5 }
+.wind { stroke: $three; stroke-width: 2 }
+.grid { stroke: $faint; stroke-width: 1 }
+.zero { stroke: $soft; stroke-width: 1.6 }
 path.window { fill: $window; stroke: none }
-circle { stroke-width: 2 } circle.axis { fill: $ground; stroke: $ink } circle.one { fill: $one } circle.two { fill: $two }
-circle.three { fill: $three } circle.hollow { fill: $ground }"""
+circle { stroke-width: 2 }
+circle.axis { fill: $ground; stroke: $ink }
+circle.one { fill: $one }
+circle.two { fill: $two }
+circle.three { fill: $three }
+circle.hollow { fill: $ground }"""
 
 
 def rules(colours):

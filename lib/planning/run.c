@@ -159,6 +159,7 @@ static trn_status prepare(run_state *of, trn_error *error)
     of->power_on = true;
     of->resting = true;
     of->side_changed_s = -1;
+    of->off_buffers_s = -1;
     of->furthest = -HUGE_VAL;
     of->now.at[ANGLE] = setting->direction == TRN_OPENING ? 0 : leaf->opens_to_rad;
     set_motion(of);

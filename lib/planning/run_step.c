@@ -218,8 +218,8 @@ static double off_buffers(double share, const void *context)
 
 static double first_off_buffers(const attempt *made)
 {
-    const double hair = RUN_HAIR * made->at[0].buffer_N;
-    for (int i = 1; i <= 2 && made->at[0].buffer_push_N > hair; i++) {
+    const bool just_off = !(made->of->time_s > made->of->off_buffers_s);
+    for (int i = 1; i <= 2 && !just_off && made->at[0].buffer_push_N > 0; i++) {
         if (made->at[i].buffer_push_N < 0) {
             return search_root(off_buffers, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
         }
@@ -398,6 +398,8 @@ static void happen(run_state *of, const attempt *made, happening what)
         of->side_changed_s = of->time_s;
         break;
     case COMES_OFF_BUFFERS:
+        of->off_buffers_s = of->time_s;
+        break;
     case MEETS_KNOT:
     case NOTHING:
         break;

@@ -13,9 +13,9 @@ A comment before a block of hand work says where the tool, or a formula of the t
     A: closed_moment_Nm
     -->
 
-<!-- constants: 12 (of a bar), 9.80665 --> names numbers that stand for themselves, <!-- after: balance.md --> a page whose
-results are taken up. Every other number of a page must have stood in a leaf file or record that it links, in a result before
-it, or in what a command printed.
+<!-- constants: 12 (of a bar), 9.80665 --> names numbers that stand for themselves, <!-- after: balance.md --> a page
+whose results are taken up. Every other number of a page must have stood in a leaf file or record that it links, in a
+result before it, or in what a command printed.
 Angles are in degrees, and so are the results of atan.
 
     documents.py BUILD      writes what the commands print into the pages again
@@ -31,7 +31,7 @@ import re
 import shlex
 import subprocess
 
-from harness import ROOT, WRAP, Failed, environment, expect, tool
+from harness import ROOT, Failed, environment, expect, tool
 
 HERE = ROOT / "examples"
 PAGES = sorted([*HERE.glob("*.md"), *HERE.glob("theory/*.md")])
@@ -55,8 +55,8 @@ FUNCTIONS = {
     "abs": abs,
 }
 OPERATORS = {
-    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv, ast.Pow: operator.pow,
-    ast.USub: operator.neg,
+    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
+    ast.Pow: operator.pow, ast.USub: operator.neg,
 }
 SPELLINGS = (("×", "*"), ("−", "-"), ("√", "sqrt"), ("½", "0.5"), ("²", "**2"), ("³", "**3"))
 
@@ -93,7 +93,7 @@ def computed(member):
 @functools.lru_cache(maxsize=None)
 def printed(command):
     """What a command of a page says, as a terminal would show it, and its status."""
-    shell = f'trunnion() {{ {shlex.join([*WRAP, tool()])} "$@"; }}; {command}'
+    shell = f'trunnion() {{ {shlex.quote(tool())} "$@"; }}; {command}'
     done = subprocess.run(
         ["bash", "-c", shell], cwd=ROOT, env=environment(), stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT, timeout=600, check=False,
@@ -104,7 +104,7 @@ def printed(command):
 @functools.lru_cache(maxsize=None)
 def json_of(command, place):
     words = shlex.split(command)
-    words = [*WRAP, tool(), *(str(place / word) if (place / word).is_file() else word for word in words), "--json"]
+    words = [tool(), *(str(place / word) if (place / word).is_file() else word for word in words), "--json"]
     done = subprocess.run(words, cwd=ROOT, env=environment(), capture_output=True, timeout=600, check=False)
     expect(done.returncode in (0, 1), f"{command} ended with {done.returncode}", done.stderr.decode())
     return json.loads(done.stdout)
@@ -145,15 +145,18 @@ class Page:
             elif end == "-->" and "-->" in line:
                 yield first + 1, "remark", [line[4:line.index("-->")].strip()]
             else:
-                while not lines[at_line].startswith(end):
+                while end not in lines[at_line]:
                     at_line += 1
-                kind = "remark" if end == "-->" else line[3:].strip()
-                body = lines[first + 1:at_line]
-                yield first + 1, kind, ([line[4:].strip(), *body] if kind == "remark" else body)
                 at_line += 1
+                body = lines[first + 1:at_line - 1]
+                if end == "-->":
+                    yield first + 1, "remark", [line[4:].strip(), *body, lines[at_line - 1].partition(end)[0]]
+                else:
+                    yield first + 1, line[3:].strip(), body
 
     def links(self):
-        return re.findall(r"!?\[[^]]*\]\(([^)\s]+)\)", "\n".join(line for _, kind, body in self.pieces if kind == "prose" for line in body))
+        lines = (line for _, kind, body in self.pieces if kind == "prose" for line in body)
+        return re.findall(r"!?\[[^]]*\]\(([^)\s]+)\)", "\n".join(lines))
 
     def sources(self):
         """The leaf files and records that the page links, and those that its commands name."""
@@ -214,8 +217,8 @@ class Reading:
         head = body[0]
         if head.startswith(("constants:", "after:")):
             return
-        expect(head.startswith("check "), f"{self.page.path}: a remark that is neither check, constants nor after: {head}")
-        for row in body[1:]:
+        expect(head.startswith("check "), f"{self.page.path}: a remark, but no check, constants or after: {head}")
+        for row in filter(str.strip, body[1:]):
             symbol, _, path = row.partition(": ")
             self.expected[symbol.strip()] = (head[len("check "):], path.strip())
 
@@ -325,7 +328,7 @@ def shown_again(body):
         out, status = printed(command)
         new = out.rstrip("\n").split("\n")
         if "..." in lines:
-            made += [line if line == "..." else (difflib.get_close_matches(line, new, 1, 0) or [line])[0] for line in lines]
+            made += [line if line == "..." else difflib.get_close_matches(line, new, 1, 0)[0] for line in lines]
         else:
             made += new
     return made

@@ -15,6 +15,7 @@ PAGES = sorted(
 )
 FENCE = re.compile(r"^```.*?^```$", re.DOTALL | re.MULTILINE)
 CODE = re.compile(r"`[^`\n]*(?:\n[^`\n]*)?`")
+NAMED = re.compile(r"`((?:cli|examples|include|lib|tests|\.ci|\.packaging)/[\w./-]+\.\w+)`")
 LINK = re.compile(r"!?\[([^]]*)\]\(([^)\s]+)\)")
 
 
@@ -42,17 +43,23 @@ def manual():
     return "\n".join(re.sub(r"^\.\w\w ", "", line) for line in kept)
 
 
-def misspelt(text):
-    """The words that neither the dictionary nor the list has."""
+def unknown(text):
+    """The words that the dictionary does not have."""
     needs("aspell")
     command = ["aspell", "--lang=en_GB", "--encoding=utf-8", "--ignore=1", "list"]
-    done = subprocess.run(command, input=text.encode(), env=environment(LC_ALL="C.UTF-8"), capture_output=True, check=False)
+    variables = environment(LC_ALL="C.UTF-8")
+    done = subprocess.run(command, input=text.encode(), env=variables, capture_output=True, check=False)
     expect_equal((done.returncode, done.stderr), (0, b""))
-    return set(done.stdout.decode().split()) - listed()
+    return set(done.stdout.decode().split())
+
+
+def misspelt(text):
+    return unknown(text) - listed()
 
 
 def all_prose():
-    return {**{page.relative_to(ROOT): prose(page.read_text(encoding="utf-8")) for page in PAGES}, "trunnion.1": manual()}
+    pages = {page.relative_to(ROOT): prose(page.read_text(encoding="utf-8")) for page in PAGES}
+    return {**pages, "trunnion.1": manual()}
 
 
 def every_word_is_known():
@@ -75,10 +82,7 @@ def list_is_needed():
     text = "\n".join(all_prose().values())
     unused = [word for word in words if not re.search(rf"(?<!\w){re.escape(word)}(?!\w)", text)]
     expect(not unused, "on the list, and in no page:", *unused)
-    needs("aspell")
-    command = ["aspell", "--lang=en_GB", "--encoding=utf-8", "--ignore=1", "list"]
-    done = subprocess.run(command, input="\n".join(words).encode(), capture_output=True, check=True)
-    known = set(words) - set(done.stdout.decode().split())
+    known = set(words) - unknown("\n".join(words))
     expect(not known, "on the list, and in the dictionary:", *sorted(known))
 
 
@@ -117,8 +121,9 @@ def files_named_are_there():
     """Paths in code: README and the others name files of the repository as they are."""
     for page in PAGES:
         text = FENCE.sub("", page.read_text(encoding="utf-8"))
-        for name in re.findall(r"`((?:cli|examples|include|lib|tests|\.ci|\.packaging)/[\w./-]+\.\w+)`", text.replace("NAME", "*")):
-            expect((ROOT / name).exists() or (page.parent / name).exists(), f"{page.relative_to(ROOT)} names {name}, which is not there")
+        for name in NAMED.findall(text.replace("NAME", "*")):
+            there = (ROOT / name).exists() or (page.parent / name).exists()
+            expect(there, f"{page.relative_to(ROOT)} names {name}, which is not there")
 
 
 def pages_can_be_found():

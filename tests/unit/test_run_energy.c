@@ -2,7 +2,7 @@
 /*
  * Energy over whole runs of random leaves on every kind of drive, with gusts and
  * upsets: what the motors gave is found again in what was raised, set in motion,
- * rubbed, braked, done against the wind and taken by the seat.
+ * rubbed, braked, done against the wind and taken by the seat. And peaks.
  */
 #include "leaf_count.h"
 #include "random_machine.h"
@@ -70,6 +70,21 @@ static bool balances(const random_machine *made, const trn_run *run)
     return good;
 }
 
+/* No row of the trace lies above the peak. */
+static bool peaks_hold(const trn_run *run)
+{
+    for (size_t i = 0; i < run->row_count; i++) {
+        const trn_run_row *row = &run->rows[i];
+        if (!(fabs(row->motor_Nm) <= run->peak_motor_Nm * (1 + 1e-6)) ||
+            !(row->pressure_Pa <= run->peak_pressure_Pa * (1 + 1e-6))) {
+            print_error("at %.9g s %.9g N m and %.9g Pa, peaks %.9g and %.9g\n", row->time_s, row->motor_Nm,
+                        row->pressure_Pa, run->peak_motor_Nm, run->peak_pressure_Pa);
+            return false;
+        }
+    }
+    return run->row_count > 0;
+}
+
 static const char *const kind_words[] = {"ratio", "rack", "strut", "cylinders"};
 
 typedef struct tally {
@@ -84,13 +99,15 @@ static void try_machine(uint64_t number, trn_direction direction, tally *of)
     trn_error error;
     make_random_machine(&made, number, direction);
     made.base.setting.tolerance = 1e-11;
+    made.base.setting.sample_every_s = 0.25;
     const trn_status status = trn_leaf_run(&made.base.leaf, &made.base.setting, &run, &error);
     if (status == TRN_LOCKED)
         return; /* a rack or a strut may lock by friction */
-    if (status != TRN_OK || !balances(&made, &run)) {
+    if (status != TRN_OK || !balances(&made, &run) || !peaks_hold(&run)) {
         print_error("machine %d %s, %s%s, %s: %s\n", (int)number, direction == TRN_OPENING ? "opening" : "closing",
                     kind_words[made.kind], made.linked ? " with a linked counterweight" : "",
-                    plot_words(made.base.shows), status == TRN_OK ? "does not balance" : error.text);
+                    plot_words(made.base.shows),
+                    status == TRN_OK ? "does not balance, or lies above its peak" : error.text);
         of->wrong++;
     }
     if (status == TRN_OK) {
