@@ -97,7 +97,7 @@ static void draw_demands(report *of, html *page)
                    .x_words = "opening angle, degrees",
                    .height = 300,
                    .x = {.low = 0, .high = brakes->angles.degrees[count - 1]}};
-    double *values = malloc(brakes->count * count * sizeof *values);
+    double *values = calloc(brakes->count * count, sizeof *values);
     if (values == NULL) {
         of->data_failed = 1;
         return;

@@ -139,7 +139,7 @@ static void draw_case(report *of, html *page, size_t case_index, const case_line
                    .x_words = "opening angle, degrees",
                    .height = 260,
                    .x = {.low = 0, .high = all->angles.degrees[all->angles.count - 1]}};
-    double *values = malloc(count * all->angles.count * sizeof *values);
+    double *values = calloc(count * all->angles.count, sizeof *values);
     bool there[8] = {false};
     if (values == NULL) {
         of->data_failed = 1;

@@ -168,7 +168,7 @@ static void draw_run(report *of, html *page, trn_direction direction)
                             {"speed", "speed", "speed, °/s", row_speed, 1, 1},
                             {"effort", of->cycle.by_cylinders ? "pressure" : "motor torque", words, row_effort,
                              of->shown.of[effort].factor, 2}};
-    double *times = malloc((run->row_count + 1) * sizeof *times);
+    double *times = calloc(run->row_count + 1, sizeof *times);
     if (times == NULL) {
         of->data_failed = 1;
         return;

@@ -64,7 +64,7 @@ static void draw_quantile(report *of, html *page, chart *drawn, size_t case_inde
     const double factor = of->shown.of[QUANTITY_MOMENT].factor;
     const int style = (int)direction + (which == 1 ? 0 : which == 0 ? 3 : 5);
     char name[SERIES_NAME];
-    double *values = malloc(count * sizeof *values);
+    double *values = calloc(count, sizeof *values);
     if (values == NULL) {
         of->data_failed = 1;
         return;
@@ -267,7 +267,8 @@ void report_spread(report *of, html *page)
     const trn_spread_result *run = of->spread.run;
     text_paragraph(page,
                    "%llu samples of all that the description calls uncertain, seed %llu. Demands are at the "
-                   "leaf, positive in the direction of travel. Told for information: chances are no requirement.",
+                   "leaf, positive in the direction of travel. "
+                   "The tables have every 10°, the charts every 1°. Told for information: chances are no requirement.",
                    (unsigned long long)run->samples, (unsigned long long)of->spread.seed);
     if (!run->within_tolerance) {
         text_note(page, "Caution:", "the samples do not reach the tolerance of every case.");

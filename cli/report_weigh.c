@@ -47,15 +47,18 @@ static amount given_amount(const display *shown, const trn_part *part)
     return made;
 }
 
+/* Room for a range with units. */
+enum { CERTAINTY_TEXT = 160 };
+
 /* How certain the weight is: one standard deviation, or a range. */
-static const char *certainty_words(const display *shown, const trn_distribution *of, char text[4 * DISPLAY_TEXT])
+static const char *certainty_words(const display *shown, const trn_distribution *of, char text[CERTAINTY_TEXT])
 {
     const quantity what = of->relative ? QUANTITY_SHARE : QUANTITY_FORCE;
     if (of->by_range) {
-        (void)snprintf(text, 4 * DISPLAY_TEXT, "%s to %s", amount_of(shown, what, of->low).text,
+        (void)snprintf(text, CERTAINTY_TEXT, "%s to %s", amount_of(shown, what, of->low).text,
                        amount_of(shown, what, of->high).text);
     } else {
-        (void)snprintf(text, 4 * DISPLAY_TEXT, "%s", of->sd > 0 ? amount_of(shown, what, of->sd).text : "–");
+        (void)snprintf(text, CERTAINTY_TEXT, "%s", of->sd > 0 ? amount_of(shown, what, of->sd).text : "–");
     }
     return text;
 }
@@ -65,7 +68,7 @@ static void input_cells(const report *of, html *page, const trn_part *part)
     static const char *const shapes[] = {
         [TRN_SHAPE_POINT] = "point", [TRN_SHAPE_BAR] = "bar", [TRN_SHAPE_SLAB] = "slab", [TRN_SHAPE_BLOCK] = "block"};
     char text[DISPLAY_TEXT];
-    char certainty[4 * DISPLAY_TEXT];
+    char certainty[CERTAINTY_TEXT];
     text_cell(page, shapes[part->shape]);
     (void)snprintf(text, sizeof text, "%d", part->count);
     text_number(page, text);
@@ -218,7 +221,7 @@ static void draw_balance(report *of, html *page)
                    .x = {.low = 0, .high = all->angles.degrees[all->angles.count - 1]}};
     const double factor = of->shown.of[QUANTITY_MOMENT].factor;
     char words[64];
-    double *values = malloc(all->angles.count * sizeof *values);
+    double *values = calloc(all->angles.count, sizeof *values);
     if (values == NULL) {
         of->data_failed = 1;
         return;

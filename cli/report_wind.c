@@ -135,7 +135,7 @@ static void draw_limits(report *of, html *page)
                    .height = 300,
                    .x = {.low = 0, .high = angles->degrees[angles->count - 1]},
                    .y = {.low = 0, .high = top_of_scale(of)}};
-    double *values = malloc(angles->count * sizeof *values);
+    double *values = calloc(angles->count, sizeof *values);
     if (values == NULL) {
         of->data_failed = 1;
         return;
