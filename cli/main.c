@@ -42,6 +42,8 @@ static const command commands[] = {
     {"spread", "how uncertain inputs spread the curves and the margins",
      "trunnion spread examples/uncertain.yaml --plot spread.svg", TAKES_CASE | TAKES_STEP | TAKES_SPREAD,
      command_spread},
+    {"report", "one self-contained HTML page of all that the description allows, with its pictures",
+     "trunnion report examples/metric.yaml -o leaf.html", TAKES_CASE | GIVES_PAGE, command_report},
     {"schema", "the JSON Schema of the leaf file, or of a command's JSON, by name; without a name: which there are",
      "trunnion schema leaf -o leaf.json", TAKES_NAME, command_schema},
 };
@@ -111,13 +113,18 @@ static void print_own_options(unsigned takes)
             "  --seed N        the seed of the samples: 1 unless given\n"
             "  --threads N     threads: one a processor unless given; the result does not depend on it\n"
             "  --shard K/N     only the K-th of N parts of the samples, into -o FILE\n"
-            "  --merge FILES   put all N parts together\n",
+            "  --merge FILES   put all N parts together, with the --step and --case of the parts\n",
             stdout);
     }
 }
 
 static void print_help(const command *about)
 {
+    static const char forms[] = "  --json          one JSON object, SI units and degrees\n"
+                                "  --csv           CSV with the same names in its header\n";
+    static const char plot[] = "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
+                               "                  alone it stands in place of the table\n";
+    const bool gives_page = (about->takes & GIVES_PAGE) != 0;
     if ((about->takes & TAKES_NAME) != 0) {
         print_help_without_leaf(about);
         return;
@@ -142,17 +149,15 @@ static void print_help(const command *about)
     (void)printf("  --add TEXT      what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
                  "                  'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"
                  "                  'old deck: -20 kg/m2 on deck', 'blocks: +12 in heel pocket'; as often as needed\n"
-                 "  --json          one JSON object, SI units and degrees\n"
-                 "  --csv           CSV with the same names in its header\n"
+                 "%s"
                  "  -o FILE         write there, whole or not at all\n"
-                 "  --plot FILE     draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp;\n"
-                 "                  alone it stands in place of the table\n"
+                 "%s"
                  "  --help          this text\n"
                  "  --version       the version\n\n"
                  "Exit status: 0 done, 1 done but a requirement is not met, 2 bad input or usage,\n"
                  "3 the machine failed (file, gnuplot, memory).\n\n"
                  "example: %s\n",
-                 about->example);
+                 gives_page ? "" : forms, gives_page ? "" : plot, about->example);
 }
 
 static exit_status end_of_help(void)

@@ -24,6 +24,7 @@ enum {
     TAKES_PLAN = 256,
     TAKES_MOTION = 512,
     TAKES_SPREAD = 1024,
+    GIVES_PAGE = 2048, /* in place of table, JSON, CSV and plot */
     TAKES_NAME = 4096
 };
 

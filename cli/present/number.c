@@ -74,6 +74,6 @@ void number_text(double value, char text[NUMBER_TEXT])
     if (size > 0 || isnan(size)) {
         (void)snprintf(text, NUMBER_TEXT, "%.17g", value);
     } else {
-        (void)strcpy(text, signbit(value) ? "-0" : "0");
+        (void)snprintf(text, NUMBER_TEXT, "%s", signbit(value) ? "-0" : "0");
     }
 }

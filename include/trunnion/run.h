@@ -203,6 +203,7 @@ typedef struct trn_run {
     double peak_pressure_Pa; /**< cylinders */
     double peak_deceleration_rad_s2; /**< from the moment that the power was off; 0 where it never was */
     double lag_s;           /**< how long the drive was at its limit */
+    bool slipped;           /**< was moved from rest with its power off and all its brakes set */
     double ran_back_rad;    /**< how far it ran against its direction of travel from its furthest point, 0 or more */
     double hold_wind_Pa;    /**< pressure p of the wind in which it must be held: the case's or the record's strongest,
                                  and on top of it the strongest gust */
@@ -221,7 +222,7 @@ typedef struct trn_run {
  * One opening (from closed) or closing (from opens_to), from the release of
  * the brakes at time 0. A run is given up (TRN_END_MOVING) ten minutes after
  * its power went off, after it has run back fifty times, or where it needs
- * more steps than any real motion does.
+ * more steps or events than any real motion does.
  *
  * Fails with TRN_MISSING_SECTION without drive or travel, or without motors
  * where the drive needs them, with TRN_OUT_OF_DOMAIN where numbers leave what
@@ -237,8 +238,9 @@ void trn_run_free(trn_run *run);
 #define TRN_RUN_BACK_MAX 0.034906585039886592
 
 /**
- * True where the run ends at rest, did not run back by more than
- * TRN_RUN_BACK_MAX, and is held there (or nothing needs holding).
+ * True where the run ends at rest, did not slip through its brakes nor run
+ * back by more than TRN_RUN_BACK_MAX, and is held there (or nothing needs
+ * holding).
  */
 bool trn_run_is_safe(const trn_run *run);
 

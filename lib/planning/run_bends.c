@@ -102,21 +102,13 @@ static double sign_of(double value)
     return (value > 0) - (value < 0);
 }
 
-/* What buffers give at most, about. */
-static double buffer_size(const trn_leaf *leaf)
-{
-    const trn_seating *seating = leaf->seating;
-    return seating->buffer_preload_N + seating->buffer_stiffness_N_m * seating->buffer_stroke_m +
-           seating->buffer_damping_N_s_m * leaf->travel->speed_rad_s * leaf->toe_m;
-}
-
 void run_hold_bends(run_state *of, const motion_now *start)
 {
-    /* At a change of the side itself its sign is rounding. */
+    /* At a change itself the sign is rounding. */
     const bool watched = of->moving.mode == MODE_FOLLOW && of->time_s > of->side_changed_s;
     of->moving.geared = watched ? sign_of(start->net_Nm) : 0;
     of->moving.driving = watched ? sign_of(start->motor_Nm) : 0;
-    of->moving.pressed = of->moving.on_buffers && start->buffer_push_N > RUN_HAIR * buffer_size(of->leaf);
+    of->moving.pressed = of->moving.on_buffers && start->buffer_push_N > 0 && of->time_s > of->off_buffers_s;
 }
 
 void run_release_bends(run_state *of)

@@ -120,7 +120,7 @@ trn_status run_conclude(run_state *of, trn_error *error)
     run->end_time_s = of->time_s;
     run->end_angle_rad = of->now.at[ANGLE];
     run->end_speed_rad_s = of->now.at[SPEED];
-    run->rms_motor_Nm = powered > 0 ? sqrt(of->now.at[FLOW + SQUARES] / powered) : 0;
+    run->rms_motor_Nm = powered > 0 ? sqrt(fmax(of->now.at[FLOW + SQUARES], 0) / powered) : 0;
     run->ran_back_rad = of->ran_back_rad;
     set_holding(of);
     run->work = work_of(of);

@@ -77,6 +77,7 @@ typedef struct run_state {
     size_t bend_count;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
+    double off_buffers_s;  /* when the toe came off them */
     double side_changed_s; /* gear loss */
     size_t trials;         /* steps tried */
     int reversals;

@@ -51,10 +51,11 @@ typedef struct attempt {
     double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
-/* Across the line the motors hold their speed as by a stiff spring. */
+/* Across the line the motors hold their speed as by a stiff spring; dampers and shoes may be stiff, too. */
 static bool is_stiff(const run_state *of)
 {
-    return of->moving.mode == MODE_LINE;
+    const bool seating = of->leaf->seating != NULL && (of->moving.on_buffers || of->run.seat.seated);
+    return of->moving.mode == MODE_LINE || (seating && of->moving.mode != MODE_FOLLOW);
 }
 
 static void try_step(attempt *made, double length_s)
@@ -392,6 +393,8 @@ static void happen(run_state *of, const attempt *made, happening what)
         of->side_changed_s = of->time_s;
         break;
     case COMES_OFF_BUFFERS:
+        of->off_buffers_s = of->time_s;
+        break;
     case MEETS_KNOT:
     case NOTHING:
         break;
@@ -403,7 +406,8 @@ static const double shortest_s = 1e-9;
 
 static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_error *error)
 {
-    double length = fmin(of->step_s, longest_s);
+    /* A travel of endless time has no endless step. */
+    double length = fmin(fmin(of->step_s, longest_s), 1e300);
     /* What cut the step says nothing of its error. */
     double kept = length < of->step_s ? of->step_s : 0;
     for (;;) {
@@ -440,12 +444,12 @@ trn_status run_step(run_state *of, trn_error *error)
         const asked by = {&of->moving, &made.at[0]};
         made.start_rates = rates(of->time_s, &of->now, &by);
     }
+    run_hold_bends(of, &made.at[0]);
     if (is_stiff(of)) {
         motion_now aside;
         const asked by = {&of->moving, &aside};
         made.slopes = stiff_find_slopes(rates, &by, of->time_s, &of->now, &made.start_rates);
     }
-    run_hold_bends(of, &made.at[0]);
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {
         return status;
