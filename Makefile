@@ -151,9 +151,9 @@ $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/lib
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
 
 # What the bench of cycle has beside the library.
-$(BUILD)/bench/cycle_cvode: tests/bench/cycle_cvode.c $(BUILD)/libtrunnion.a
+$(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)

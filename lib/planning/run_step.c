@@ -42,6 +42,7 @@ typedef enum happening {
 typedef struct attempt {
     const run_state *of;
     stepper_state start_rates;
+    bool stiff;
     stiff_slopes slopes;
     stepper_step step;
     run_span span;
@@ -51,19 +52,33 @@ typedef struct attempt {
     double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
-/* Across the line the motors hold their speed as by a stiff spring; dampers and shoes may be stiff, too. */
+/* A damper that slows the leaf sooner than its springs move it; a swing on springs asks any method for short steps. */
+static bool is_overdamped(const run_state *of)
+{
+    const trn_seating *seating = of->leaf->seating;
+    const bool buffers = of->moving.on_buffers;
+    const double spring =
+        (buffers ? seating->buffer_stiffness_N_m : 0) + (of->run.seat.seated ? seating->shoe_stiffness_N_m : 0);
+    const double damping = buffers ? seating->buffer_damping_N_s_m : 0;
+    const double mass = motion_inertia(&of->moving, of->now.at[ANGLE]) / (of->leaf->toe_m * of->leaf->toe_m);
+    return damping * damping > 4 * spring * mass;
+}
+
+/* Across the line the motors hold their speed as by a stiff damper. */
 static bool is_stiff(const run_state *of)
 {
-    const bool seating = of->leaf->seating != NULL && (of->moving.on_buffers || of->run.seat.seated);
-    return of->moving.mode == MODE_LINE || (seating && of->moving.mode != MODE_FOLLOW);
+    if (of->moving.mode == MODE_LINE) {
+        return true;
+    }
+    return of->moving.mode != MODE_FOLLOW && of->leaf->seating != NULL && is_overdamped(of);
 }
 
 static void try_step(attempt *made, double length_s)
 {
     const run_state *of = made->of;
     const asked by = {&of->moving, &made->at[2]};
-    made->step = is_stiff(of) ? stiff_take(rates, &by, of->time_s, &of->now, &made->start_rates, made->slopes, length_s)
-                              : stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
+    made->step = made->stiff ? stiff_take(rates, &by, of->time_s, &of->now, &made->start_rates, made->slopes, length_s)
+                             : stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
     made->span = (run_span){
         .start_s = of->time_s,
         .length_s = length_s,
@@ -77,7 +92,7 @@ static void try_step(attempt *made, double length_s)
 static double error_of(const attempt *made)
 {
     const run_state *of = made->of;
-    const double tolerance = is_stiff(of) ? stiff_tolerance(of->setting->tolerance) : of->setting->tolerance;
+    const double tolerance = made->stiff ? stiff_tolerance(of->setting->tolerance) : of->setting->tolerance;
     double worst = 0;
     for (int i = 0; i < STEPPER_SIZE; i++) {
         const double size = fmax(of->scales[i], fmax(fabs(of->now.at[i]), fabs(made->step.end.at[i])));
@@ -414,7 +429,7 @@ static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_er
         of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
-        const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, is_stiff(of) ? -0.25 : -0.2))) : 5;
+        const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, made->stiff ? -0.25 : -0.2))) : 5;
         if (wrong <= 1 || length <= shortest_s) {
             if (!isfinite(made->step.end.at[ANGLE]) || !isfinite(made->step.end.at[SPEED]) || isnan(wrong)) {
                 trn_error_set(error, TRN_OUT_OF_DOMAIN,
@@ -445,7 +460,8 @@ trn_status run_step(run_state *of, trn_error *error)
         made.start_rates = rates(of->time_s, &of->now, &by);
     }
     run_hold_bends(of, &made.at[0]);
-    if (is_stiff(of)) {
+    made.stiff = is_stiff(of);
+    if (made.stiff) {
         motion_now aside;
         const asked by = {&of->moving, &aside};
         made.slopes = stiff_find_slopes(rates, &by, of->time_s, &of->now, &made.start_rates);

@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""One opening and one closing in SciPy (solve_ivp, DOP853, events), beside the library and CVODE in C.
+"""One opening and one closing in SciPy (solve_ivp, DOP853, events), beside the library, CVODE and GSL in C.
 
     cycle_scipy.py BUILD [LEAF [ROUNDS]]
 
-runs BUILD/bench/cycle_cvode on the leaf and SciPy in turn, at equal error, and prints medians (of CPU time) and
+runs BUILD/bench/cycle_peers on the leaf and SciPy in turn, at equal error, and prints medians (of CPU time) and
 ratios; or rows() for another script. Written as one would for one leaf: plain floats, a function of rates for
 each stretch.
 """
@@ -148,29 +148,28 @@ def milliseconds(cycle, tolerance):
 
 
 def rows(build, leaf=None, rounds=11):
-    """[(name, median ms, tolerance, error)] of the library, CVODE and SciPy, run in turn."""
+    """[(name, median ms, tolerance, error)] of the library, CVODE, GSL and SciPy, run in turn."""
     path = leaf or str(ROOT / "examples" / "metric.yaml")
     cycle = Cycle(pathlib.Path(path).read_text(encoding="utf-8"))
 
     def in_c(rounds_in_c):
-        done = subprocess.run([f"{build}/bench/cycle_cvode", path, str(rounds_in_c)], check=True, capture_output=True)
+        done = subprocess.run([f"{build}/bench/cycle_peers", path, str(rounds_in_c)], check=True, capture_output=True)
         return json.loads(done.stdout)
 
     first = in_c(1)
     tolerance, error = tolerance_for(cycle, first, first["goal"])
     if not error <= first["goal"]:
         sys.exit(f"{path} is more than this peer can do: it differs by {error:.1e}")
-    ours, cvode, scipy = [], [], []
+    names = {"library": "library", "cvode": "CVODE in C", "gsl": "GSL rk8pd in C"}
+    scipy, in_turn = [], {name: [] for name in names}
     for _ in range(rounds):
         scipy.append(milliseconds(cycle, tolerance))
-        both = in_c(1)
-        ours.append(both["library"]["median_ms"])
-        cvode.append(both["cvode"]["median_ms"])
-    return [
-        ("library", statistics.median(ours), first["library"]["tolerance"], first["library"]["error"]),
-        ("CVODE in C", statistics.median(cvode), first["cvode"]["tolerance"], first["cvode"]["error"]),
-        ("SciPy DOP853", statistics.median(scipy), tolerance, error),
-    ]
+        done = in_c(1)
+        for name, times in in_turn.items():
+            times.append(done[name]["median_ms"])
+    told = [(words, statistics.median(in_turn[name]), first[name]["tolerance"], first[name]["error"])
+            for name, words in names.items()]  # fmt: skip
+    return [*told, ("SciPy DOP853", statistics.median(scipy), tolerance, error)]
 
 
 def main():
