@@ -83,7 +83,7 @@ def told(met):
 
 def at_least(name, ours, peer, ratios, goal):
     """A row whose ratio, by the clock and free, shall be so much or more."""
-    ratio, free = (f"{value:.3g}" if value is not None else "" for value in ratios)
+    ratio, free = (f"{value:.0f}" if value and value >= 100 else f"{value:.3g}" if value else "" for value in ratios)
     judged = ratios[1] if ratios[1] is not None else ratios[0]
     line(name, ours, peer, ratio, free, f"{goal:g} or more", told(judged >= goal))
 
@@ -123,7 +123,7 @@ def linear(name, commands):
     for size, command in commands:
         some = [Told(command) for _ in range(3)]
         free.append(median(some, "rate_of_processor"))
-        line(f"linear in {name}: {size:.0e}", f"{median(some, 'rate'):.3g} /s", free=f"{free[-1]:.2g}", goal="the same rate")
+        line(f"linear in {name}: {size}", f"{median(some, 'rate'):.3g} /s", free=f"{free[-1]:.2g}", goal="the same rate")
     line(f"linear in {name}: the last over the first", "", free=f"{free[-1] / free[0]:.2f}", goal="0.8 or more",
          met=told(free[-1] / free[0] >= 0.8))
 
