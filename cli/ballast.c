@@ -197,7 +197,8 @@ static exit_status plan_by_record(const options *asked)
         status = additions_apply(asked, description);
     }
     if (status == EXIT_DONE) {
-        status = plan_measured(asked, trn_description_leaf(description), &measured);
+        const trn_leaf leaf = input_leaf(asked, description);
+        status = plan_measured(asked, &leaf, &measured);
     }
     trn_description_free(description);
     return status;

@@ -19,6 +19,7 @@ typedef struct curves {
     angle_list angles;
     trn_moments *rows; /* case by case, angles.count each */
     display shown;
+    bool every_column; /* in CSV: also those that such a leaf does not have */
 } curves;
 
 /* The rows of one case. */

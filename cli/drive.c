@@ -174,12 +174,9 @@ static void warn_of_law(const drive_result *of)
     for (size_t i = 0; i < of->case_count * DIRECTIONS && !by_cylinders(of->leaf); i++) {
         const trn_rating *one = &of->all[i];
         if (one->motor_Nm > one->available_Nm * (1 + 1e-9)) {
-            (void)fprintf(
-                stderr,
-                "trunnion: warning: case '%s', %s: %.4g N m are asked of each motor at %.4g rpm, where its law "
-                "gives %.4g N m\n",
-                of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm,
-                one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0));
+            warn("case '%s', %s: %.4g N m are asked of each motor at %.4g rpm, where its law gives %.4g N m",
+                 of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm,
+                 one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0));
         }
     }
 }

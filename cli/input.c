@@ -46,6 +46,7 @@ static exit_status read_stream(FILE *stream, const char *name, size_t most, byte
         return fail(EXIT_MACHINE, "cannot read %s: %s", name, strerror(reason));
     }
     *text = (bytes){.data = data, .length = length};
+    note("read %s, %zu bytes", name, length);
     return EXIT_DONE;
 }
 
@@ -137,6 +138,7 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
     for (size_t i = 0; i < leaf->case_count; i++) {
         if (name == NULL || strcmp(leaf->cases[i].name, name) == 0) {
             *found = &leaf->cases[i];
+            note("case '%s', %s", leaf->cases[i].name, name == NULL ? "the first, since none was named" : "as named");
             return EXIT_DONE;
         }
     }
@@ -158,17 +160,32 @@ exit_status fail_leaf(const options *asked, const trn_error *error)
     return EXIT_BAD_INPUT;
 }
 
+trn_leaf input_leaf(const options *asked, const trn_description *description)
+{
+    trn_leaf leaf = *trn_description_leaf(description);
+    leaf.units = asked->units_given ? asked->units : leaf.units;
+    return leaf;
+}
+
 /* A strip given toe end first takes the wind from the wrong side, and nothing else would show it. */
 static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
 {
     for (size_t i = 0; i < leaf->surface_count; i++) {
         if (leaf->surfaces[i].takes_wind && leaf->surfaces[i].from.x > leaf->surfaces[i].to.x) {
-            (void)fprintf(
-                stderr,
-                "trunnion: warning: %s: surface '%s' runs from toe to heel: the heel end goes first, or its wind "
-                "comes from the other side\n",
-                input_name(asked->leaf_file), leaf->surfaces[i].name);
+            warn("surface '%s' of %s runs from toe to heel: the heel end goes first, or its wind comes from the other "
+                 "side",
+                 leaf->surfaces[i].name, input_name(asked->leaf_file));
         }
+    }
+}
+
+static void note_leaf(const options *asked, const trn_leaf *leaf)
+{
+    note("%s describes '%s': parts %zu, pockets %zu, surfaces %zu, brakes %zu, cases %zu, holdings %zu",
+         input_name(asked->leaf_file), leaf->name, leaf->part_count, leaf->pocket_count, leaf->surface_count,
+         leaf->brake_count, leaf->case_count, leaf->holding_count);
+    if ((asked->takes & TAKES_CASE) != 0 && asked->case_name == NULL) {
+        note("every case, since none was named");
     }
 }
 
@@ -181,8 +198,10 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
     }
     status = additions_apply(asked, description);
     if (status == EXIT_DONE) {
-        warn_of_turned_surfaces(asked, trn_description_leaf(description));
-        status = work(asked, trn_description_leaf(description));
+        trn_leaf leaf = input_leaf(asked, description);
+        note_leaf(asked, &leaf);
+        warn_of_turned_surfaces(asked, &leaf);
+        status = work(asked, &leaf);
     }
     trn_description_free(description);
     return status;

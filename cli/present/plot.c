@@ -7,6 +7,8 @@
 #include "gnuplot.h"
 #include "message.h"
 #include "output.h"
+#include "terminal.h"
+#include "width.h"
 
 typedef enum plot_form { FORM_NONE, FORM_SVG, FORM_PNG, FORM_PDF, FORM_SCRIPT } plot_form;
 
@@ -28,7 +30,10 @@ static plot_form form_of(const char *file)
 exit_status plot_form_check(const char *file)
 {
     if (form_of(file) == FORM_NONE) {
-        return fail(EXIT_BAD_INPUT, "--plot %s: expected a file that ends in .svg, .png, .pdf or .gp", file);
+        return fail(EXIT_BAD_INPUT,
+                    "--plot %s: expected a file that ends in .svg, .png, .pdf or .gp, or - to draw where "
+                    "standard output goes",
+                    file);
     }
     return EXIT_DONE;
 }
@@ -58,22 +63,27 @@ static void set_terminal(FILE *stream, plot_form form, plot_size size)
     }
 }
 
-static exit_status draw_picture(const char *file, const output *script)
+static exit_status run_script(const output *script, output *picture)
 {
-    output picture;
-    exit_status status = output_open(&picture);
+    exit_status status = output_open(picture);
     if (status != EXIT_DONE) {
         return status;
     }
-    status = gnuplot_run(script->text, script->length, picture.stream);
-    if (status == EXIT_DONE && fflush(picture.stream) == 0 && picture.length == 0) {
+    status = gnuplot_run(script->text, script->length, picture->stream);
+    if (status == EXIT_DONE && fflush(picture->stream) == 0 && picture->length == 0) {
         status = fail(EXIT_MACHINE, "gnuplot drew nothing");
     }
-    if (status == EXIT_DONE) {
-        return output_commit(&picture, file);
+    if (status != EXIT_DONE) {
+        output_discard(picture);
     }
-    output_discard(&picture);
     return status;
+}
+
+static exit_status draw_picture(const char *file, const output *script)
+{
+    output picture;
+    const exit_status status = run_script(script, &picture);
+    return status == EXIT_DONE ? output_commit(&picture, file) : status;
 }
 
 exit_status plot_draw(const char *file, const char *script, size_t length, plot_size size)
@@ -94,18 +104,73 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     return status;
 }
 
+/* Pixels of a cell where the terminal does not tell them. */
+#define CELL_WIDTH_PX 9
+
+/* Columns a line for a square: cells are twice as high as wide, but a picture of letters needs more lines. */
+#define CELL_RATIO 1.5
+
+/* Wide enough to be read, and no wider than a page. */
+#define SIXELS_LEAST_PX 600
+#define SIXELS_MOST_PX 1200
+
+/* The fewest lines in which curves can be told apart. */
+#define LINES_LEAST 24
+
+static void set_sixels(FILE *stream, const terminal_size *of, plot_size size)
+{
+    const int told = of->columns * (of->cell_width_px > 0 ? of->cell_width_px : CELL_WIDTH_PX);
+    const int width = told < SIXELS_LEAST_PX ? SIXELS_LEAST_PX : told > SIXELS_MOST_PX ? SIXELS_MOST_PX : told;
+    const double scale = (double)width / size.width_pt;
+    (void)fprintf(stream, "set terminal sixelgd noenhanced size %d,%d font 'Sans,%.3g' linewidth %.3g\n", width,
+                  (int)(scale * size.height_pt), 9 * scale, scale);
+}
+
+/* Letters draw the curves; no escape sequence is among them, so that it can go anywhere. */
+static void set_letters(FILE *stream, const terminal_size *of, plot_size size)
+{
+    const int columns = of->columns - 1;
+    const int lines = (int)(columns * size.height_pt / (CELL_RATIO * size.width_pt));
+    (void)fprintf(stream, "set terminal dumb noenhanced nofeed mono size %d,%d\n", columns,
+                  lines > LINES_LEAST ? lines : LINES_LEAST);
+}
+
+exit_status plot_draw_here(const char *script, size_t length, plot_size size, const char *heading)
+{
+    output whole;
+    output picture;
+    exit_status status = output_open(&whole);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    const terminal_size here = terminal_measure();
+    const bool sixels = terminal_draws_sixels();
+    (sixels ? set_sixels : set_letters)(whole.stream, &here, size);
+    (void)fwrite(script, 1, length, whole.stream);
+    status = fflush(whole.stream) == 0 ? run_script(&whole, &picture) : fail_memory();
+    output_discard(&whole);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    output shown;
+    status = output_open(&shown);
+    if (status == EXIT_DONE) {
+        (void)fputs(heading, shown.stream);
+        (void)fwrite(picture.text, 1, picture.length, shown.stream);
+        (void)fputs("\n" CAUTION "\n", shown.stream);
+        status = output_commit(&shown, NULL);
+    }
+    output_discard(&picture);
+    return status;
+}
+
 /* Between single quotes nothing is obeyed but a macro, which begins with @; that
    and the single quote itself are joined on in double quotes. */
 static void write_string(FILE *script, const char *text, size_t most, const char *per_cent)
 {
-    size_t characters = 0;
+    const char *end = text + text_fitting(text, most);
     (void)fputc('\'', script);
-    for (; *text != '\0'; text++) {
-        characters += ((unsigned char)*text & 0xC0) != 0x80;
-        if (characters > most) {
-            (void)fputs("…", script);
-            break;
-        }
+    for (; text != end; text++) {
         if (*text == '\'') {
             (void)fputs("'.\"'\".'", script);
         } else if (*text == '@') {
@@ -116,7 +181,7 @@ static void write_string(FILE *script, const char *text, size_t most, const char
             (void)fputc(*text, script);
         }
     }
-    (void)fputc('\'', script);
+    (void)fputs(*end != '\0' ? "…'" : "'", script);
 }
 
 void plot_short_string(FILE *script, const char *text, size_t most)
@@ -153,4 +218,9 @@ void plot_common_settings(FILE *script)
                 "set style line 7 linecolor rgb '#4f9fb8' linewidth 1.8\n"
                 "set style line 8 linecolor rgb '#777777' linewidth 1.8\n",
                 script);
+}
+
+void plot_without_caution(FILE *script)
+{
+    (void)fputs("set label 999 ''\n", script);
 }
