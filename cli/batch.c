@@ -63,8 +63,10 @@ static void add_csv(const options *asked, const char *text, size_t length)
 /* The object is read back, as it is for additions. */
 static exit_status add_json(const options *asked, const char *text, size_t length)
 {
+    json_t *file = json_string(input_name(asked->leaf_file));
+    /* A name that is no UTF-8 cannot be told in JSON. */
+    json_t *named = json_pack("{s:o}", "file", file != NULL ? file : json_null());
     json_t *result = json_loadb(text, length, 0, NULL);
-    json_t *named = json_pack("{s:s}", "file", input_name(asked->leaf_file));
     const int failed = json_object_update(named, result) | json_array_append(asked->batch->results, named);
     json_decref(result);
     json_decref(named);

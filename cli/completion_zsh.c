@@ -38,12 +38,14 @@ static void action(FILE *stream, const option_entry *entry)
 static void specification(FILE *stream, const option_entry *entry)
 {
     const bool repeats = strstr(entry->help, "as often as needed") != NULL;
+    const char *sign = entry->kind == VALUE_NONE ? "" : "=";
     const char *value_mark = entry->kind == VALUE_NONE ? "" : entry->kind == VALUE_PICTURE ? "::" : ":";
     (void)fputs("        ", stream);
     if (entry->letter != 0) {
-        (void)fprintf(stream, "'(-%c --%s)'{-%c,--%s}'", entry->letter, entry->name, entry->letter, entry->name);
+        (void)fprintf(stream, "'(-%c --%s)'{-%c,--%s%s}'", entry->letter, entry->name, entry->letter, entry->name,
+                      sign);
     } else {
-        (void)fprintf(stream, "'%s--%s", repeats ? "*" : "", entry->name);
+        (void)fprintf(stream, "'%s--%s%s", repeats ? "*" : "", entry->name, sign);
     }
     (void)fputc('[', stream);
     description(stream, entry->help);
@@ -94,7 +96,7 @@ static void command_list(FILE *stream)
 
 static void word_lists(FILE *stream)
 {
-    (void)fputs("_trunnion_words() {\n    local -a words_\n    case $1 in\n", stream);
+    (void)fputs("_trunnion_words() {\n    local -a words_\n    case $@[-1] in\n", stream);
     for (size_t i = 0; i < option_count; i++) {
         const option_entry *entry = &option_entries[i];
         if (entry->kind == VALUE_WORDS && (i == 0 || strcmp(entry->name, option_entries[i - 1].name) != 0)) {
@@ -110,7 +112,7 @@ static void word_lists(FILE *stream)
             (void)fputs("    ) ;;\n", stream);
         }
     }
-    (void)fputs("    esac\n    compadd \"${@:2}\" -a words_\n}\n\n", stream);
+    (void)fputs("    esac\n    compadd \"${@[1,-2]}\" -a words_\n}\n\n", stream);
 }
 
 static const char cases[] =

@@ -160,13 +160,6 @@ exit_status fail_leaf(const options *asked, const trn_error *error)
     return EXIT_BAD_INPUT;
 }
 
-trn_leaf input_leaf(const options *asked, const trn_description *description)
-{
-    trn_leaf leaf = *trn_description_leaf(description);
-    leaf.units = asked->units_given ? asked->units : leaf.units;
-    return leaf;
-}
-
 /* A strip given toe end first takes the wind from the wrong side, and nothing else would show it. */
 static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
 {
@@ -176,6 +169,16 @@ static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
                  "side",
                  leaf->surfaces[i].name, input_name(asked->leaf_file));
         }
+    }
+}
+
+static void note_defaults(const options *asked, const trn_description *description)
+{
+    const trn_taken_default *taken = NULL;
+    const size_t count = trn_description_defaults(description, &taken);
+    for (size_t i = 0; i < count; i++) {
+        note("by default, %s: %s %s, %zu time%s, first at %s:%d", taken[i].of, taken[i].key, taken[i].value,
+             taken[i].times, taken[i].times == 1 ? "" : "s", input_name(asked->leaf_file), taken[i].line);
     }
 }
 
@@ -189,6 +192,16 @@ static void note_leaf(const options *asked, const trn_leaf *leaf)
     }
 }
 
+trn_leaf input_leaf(const options *asked, const trn_description *description)
+{
+    trn_leaf leaf = *trn_description_leaf(description);
+    leaf.units = asked->units_given ? asked->units : leaf.units;
+    note_leaf(asked, &leaf);
+    note_defaults(asked, description);
+    warn_of_turned_surfaces(asked, &leaf);
+    return leaf;
+}
+
 exit_status input_with_leaf(const options *asked, leaf_work *work)
 {
     trn_description *description = NULL;
@@ -198,9 +211,7 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
     }
     status = additions_apply(asked, description);
     if (status == EXIT_DONE) {
-        trn_leaf leaf = input_leaf(asked, description);
-        note_leaf(asked, &leaf);
-        warn_of_turned_surfaces(asked, &leaf);
+        const trn_leaf leaf = input_leaf(asked, description);
         status = work(asked, &leaf);
     }
     trn_description_free(description);
