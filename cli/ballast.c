@@ -198,7 +198,9 @@ static exit_status plan_by_record(const options *asked)
     }
     if (status == EXIT_DONE) {
         const trn_leaf leaf = input_leaf(asked, description);
-        status = plan_measured(asked, &leaf, &measured);
+        options named = *asked;
+        named.leaf_name = leaf.name;
+        status = plan_measured(&named, &leaf, &measured);
     }
     trn_description_free(description);
     return status;

@@ -51,7 +51,7 @@ static exit_status write_text(const options *asked, const presentation *how, con
     return status;
 }
 
-/* Pictures of several leaves come one by one, each under its heading. */
+/* Pictures of several leaves come one by one, each under its heading; letters may have no room for a long title. */
 static exit_status draw_here(const options *asked, const output *script, plot_size size)
 {
     output heading;
@@ -62,6 +62,7 @@ static exit_status draw_here(const options *asked, const output *script, plot_si
     if (asked->batch != NULL) {
         batch_heading(asked, heading.stream);
     }
+    (void)fprintf(heading.stream, "%s\n", asked->leaf_name);
     status =
         fflush(heading.stream) == 0 ? plot_draw_here(script->text, script->length, size, heading.text) : fail_memory();
     output_discard(&heading);

@@ -212,7 +212,9 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
     status = additions_apply(asked, description);
     if (status == EXIT_DONE) {
         const trn_leaf leaf = input_leaf(asked, description);
-        status = work(asked, &leaf);
+        options named = *asked;
+        named.leaf_name = leaf.name;
+        status = work(&named, &leaf);
     }
     trn_description_free(description);
     return status;

@@ -131,8 +131,23 @@ static void set_letters(FILE *stream, const terminal_size *of, plot_size size)
 {
     const int columns = of->columns - 1;
     const int lines = (int)(columns * size.height_pt / (CELL_RATIO * size.width_pt));
-    (void)fprintf(stream, "set terminal dumb noenhanced nofeed mono size %d,%d\n", columns,
+    (void)fprintf(stream, "set terminal dumb noenhanced mono size %d,%d\n", columns,
                   lines > LINES_LEAST ? lines : LINES_LEAST);
+}
+
+/* Without the form feed that gnuplot puts before a page, and without blanks at the ends of lines. */
+static void write_letters(FILE *stream, const output *picture)
+{
+    size_t blanks = 0;
+    for (size_t i = 0; i < picture->length; i++) {
+        const char letter = picture->text[i];
+        if (letter == ' ') {
+            blanks++;
+        } else if (letter != '\f') {
+            (void)fprintf(stream, "%*s%c", letter == '\n' ? 0 : (int)blanks, "", letter);
+            blanks = 0;
+        }
+    }
 }
 
 exit_status plot_draw_here(const char *script, size_t length, plot_size size, const char *heading)
@@ -156,7 +171,11 @@ exit_status plot_draw_here(const char *script, size_t length, plot_size size, co
     status = output_open(&shown);
     if (status == EXIT_DONE) {
         (void)fputs(heading, shown.stream);
-        (void)fwrite(picture.text, 1, picture.length, shown.stream);
+        if (sixels) {
+            (void)fwrite(picture.text, 1, picture.length, shown.stream);
+        } else {
+            write_letters(shown.stream, &picture);
+        }
         (void)fputs("\n" CAUTION "\n", shown.stream);
         status = output_commit(&shown, NULL);
     }
