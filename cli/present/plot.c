@@ -7,7 +7,7 @@
 #include "gnuplot.h"
 #include "message.h"
 #include "output.h"
-#include "terminal.h"
+#include "plot_run.h"
 #include "width.h"
 
 typedef enum plot_form { FORM_NONE, FORM_SVG, FORM_PNG, FORM_PDF, FORM_SCRIPT } plot_form;
@@ -63,13 +63,13 @@ static void set_terminal(FILE *stream, plot_form form, plot_size size)
     }
 }
 
-static exit_status run_script(const output *script, output *picture)
+exit_status plot_run(const output *script, const output *given, output *picture)
 {
     exit_status status = output_open(picture);
     if (status != EXIT_DONE) {
         return status;
     }
-    status = gnuplot_run(script->text, script->length, picture->stream);
+    status = gnuplot_run(script->text, script->length, given, picture->stream);
     if (status == EXIT_DONE && fflush(picture->stream) == 0 && picture->length == 0) {
         status = fail(EXIT_MACHINE, "gnuplot drew nothing");
     }
@@ -82,7 +82,7 @@ static exit_status run_script(const output *script, output *picture)
 static exit_status draw_picture(const char *file, const output *script)
 {
     output picture;
-    const exit_status status = run_script(script, &picture);
+    const exit_status status = plot_run(script, NULL, &picture);
     return status == EXIT_DONE ? output_commit(&picture, file) : status;
 }
 
@@ -101,85 +101,6 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     }
     status = fflush(whole.stream) == 0 ? draw_picture(file, &whole) : fail_memory();
     output_discard(&whole);
-    return status;
-}
-
-/* Pixels of a cell where the terminal does not tell them. */
-#define CELL_WIDTH_PX 9
-
-/* Columns a line for a square: cells are twice as high as wide, but a picture of letters needs more lines. */
-#define CELL_RATIO 1.5
-
-/* Wide enough to be read, and no wider than a page. */
-#define SIXELS_LEAST_PX 600
-#define SIXELS_MOST_PX 1200
-
-/* The fewest lines in which curves can be told apart. */
-#define LINES_LEAST 24
-
-static void set_sixels(FILE *stream, const terminal_size *of, plot_size size)
-{
-    const int told = of->columns * (of->cell_width_px > 0 ? of->cell_width_px : CELL_WIDTH_PX);
-    const int width = told < SIXELS_LEAST_PX ? SIXELS_LEAST_PX : told > SIXELS_MOST_PX ? SIXELS_MOST_PX : told;
-    const double scale = (double)width / size.width_pt;
-    (void)fprintf(stream, "set terminal sixelgd noenhanced size %d,%d font 'Sans,%.3g' linewidth %.3g\n", width,
-                  (int)(scale * size.height_pt), 9 * scale, scale);
-}
-
-/* Letters draw the curves; no escape sequence is among them, so that it can go anywhere. */
-static void set_letters(FILE *stream, const terminal_size *of, plot_size size)
-{
-    const int columns = of->columns - 1;
-    const int lines = (int)(columns * size.height_pt / (CELL_RATIO * size.width_pt));
-    (void)fprintf(stream, "set terminal dumb noenhanced mono size %d,%d\n", columns,
-                  lines > LINES_LEAST ? lines : LINES_LEAST);
-}
-
-/* Without the form feed that gnuplot puts before a page, and without blanks at the ends of lines. */
-static void write_letters(FILE *stream, const output *picture)
-{
-    size_t blanks = 0;
-    for (size_t i = 0; i < picture->length; i++) {
-        const char letter = picture->text[i];
-        if (letter == ' ') {
-            blanks++;
-        } else if (letter != '\f') {
-            (void)fprintf(stream, "%*s%c", letter == '\n' ? 0 : (int)blanks, "", letter);
-            blanks = 0;
-        }
-    }
-}
-
-exit_status plot_draw_here(const char *script, size_t length, plot_size size, const char *heading)
-{
-    output whole;
-    output picture;
-    exit_status status = output_open(&whole);
-    if (status != EXIT_DONE) {
-        return status;
-    }
-    const terminal_size here = terminal_measure();
-    const bool sixels = terminal_draws_sixels();
-    (sixels ? set_sixels : set_letters)(whole.stream, &here, size);
-    (void)fwrite(script, 1, length, whole.stream);
-    status = fflush(whole.stream) == 0 ? run_script(&whole, &picture) : fail_memory();
-    output_discard(&whole);
-    if (status != EXIT_DONE) {
-        return status;
-    }
-    output shown;
-    status = output_open(&shown);
-    if (status == EXIT_DONE) {
-        (void)fputs(heading, shown.stream);
-        if (sixels) {
-            (void)fwrite(picture.text, 1, picture.length, shown.stream);
-        } else {
-            write_letters(shown.stream, &picture);
-        }
-        (void)fputs("\n" CAUTION "\n", shown.stream);
-        status = output_commit(&shown, NULL);
-    }
-    output_discard(&picture);
     return status;
 }
 
