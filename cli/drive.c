@@ -126,11 +126,9 @@ static double needed_power(const drive_result *of, const trn_rating *ratings)
     return use * of->leaf->motors->power_W;
 }
 
-/* The R20 sizes run in kilowatts, or in horsepower where the leaf is shown so. */
 static double next_size(const drive_result *of, double power_W)
 {
-    const double factor = of->shown.of[QUANTITY_POWER].factor;
-    return trn_preferred_number(power_W * factor) / factor;
+    return trn_preferred_number(power_W * of->per_W) / of->per_W;
 }
 
 enum { SIZES = 3 };
@@ -354,10 +352,20 @@ static exit_status verdict(const drive_result *of)
     return status;
 }
 
+/* The R20 sizes run in kilowatts, or in horsepower where the leaf is shown so; data do not change with what is shown.
+ */
+static double sizes_per_W(const options *asked, const trn_leaf *leaf)
+{
+    trn_leaf own = *leaf;
+    own.units = asked->format == FORMAT_TABLE ? leaf->units : asked->own_units;
+    return display_for(&own).of[QUANTITY_POWER].factor;
+}
+
 static exit_status drive_leaf(const options *asked, const trn_leaf *leaf)
 {
     static const presentation how = {drive_table, drive_csv, drive_json, drive_plot, {900, 620}};
     drive_result of = {.leaf = leaf, .cases = leaf->cases, .case_count = leaf->case_count, .shown = display_for(leaf)};
+    of.per_W = sizes_per_W(asked, leaf);
     exit_status status = EXIT_DONE;
     if (asked->case_name != NULL) {
         of.case_count = 1;

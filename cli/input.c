@@ -214,6 +214,7 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
         const trn_leaf leaf = input_leaf(asked, description);
         options named = *asked;
         named.leaf_name = leaf.name;
+        named.own_units = trn_description_leaf(description)->units;
         status = work(&named, &leaf);
     }
     trn_description_free(description);

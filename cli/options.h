@@ -41,8 +41,9 @@ enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 typedef struct options {
     unsigned takes;        /* of the command */
     const char *leaf_file; /* "-": standard input */
-    const char *leaf_name; /* once it was read */
-    struct {               /* files behind it: further leaves, or with --merge shards */
+    const char *leaf_name; /* once it was read, and likewise its own units */
+    trn_units own_units;
+    struct { /* files behind it: further leaves, or with --merge shards */
         const char **names;
         size_t count;
         size_t room;
