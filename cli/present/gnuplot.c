@@ -55,14 +55,18 @@ static void close_end(int *end)
     }
 }
 
+static void close_file(FILE *file)
+{
+    if (file != NULL) {
+        (void)fclose(file);
+    }
+}
+
 static void close_channels(channels *with)
 {
-    FILE *const files[] = {with->script, with->given, with->complaints};
-    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
-        if (files[i] != NULL) {
-            (void)fclose(files[i]);
-        }
-    }
+    close_file(with->script);
+    close_file(with->given);
+    close_file(with->complaints);
     close_end(&with->picture[0]);
     close_end(&with->picture[1]);
 }

@@ -90,7 +90,7 @@ def terminal_is_left_as_it_was():
     terminal = Terminal(["sh", "-c", f"trap : INT; {command}"], environment(TERM="xterm"), ROOT)
     while ASKED not in terminal.text:
         terminal.step(0.05)
-    os.killpg(os.tcgetpgrp(terminal.master), signal.SIGINT)
+    os.killpg(terminal.process, signal.SIGINT)
     terminal.end()
     expect(b"same" in terminal.text, terminal.text[-300:])
 
