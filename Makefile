@@ -6,7 +6,7 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -29,7 +29,7 @@ ZSHDIR ?= $(PREFIX)/share/zsh/site-functions
 
 PKG_CONFIG ?= pkg-config
 LIB_PACKAGES := gsl yaml-0.1 udunits
-CLI_PACKAGES := jansson
+CLI_PACKAGES := jansson libmd
 
 flags_release := -O2 -g
 flags_debug := -O0 -g3
@@ -43,7 +43,7 @@ TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclu
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
-CLI_CFLAGS := -Icli $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
+CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 # libunistring has no .pc file.
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES)) -lunistring
 
@@ -68,7 +68,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all check check-all coverage coverage-of-intervals lint fuzz bench tests install uninstall clean
+.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -78,6 +78,15 @@ all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/t
 $(BUILD)/obj/lib/%.o: lib/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+# Style and script of the report become bytes of the program.
+$(BUILD)/embedded/%.inc: cli/% Makefile
+	@mkdir -p $(@D)
+	od -An -v -t d1 $< | sed 's/$$/ /; s/\([0-9]\) /\1,/g' > $@
+
+EMBEDDED := $(BUILD)/embedded/report/style.css.inc $(BUILD)/embedded/report/script.js.inc
+embedded: $(EMBEDDED)
+$(BUILD)/obj/cli/report/embedded.o: $(EMBEDDED)
 
 $(BUILD)/obj/lib/%_vector.o: LIB_CFLAGS += $(VECTOR_CFLAGS)
 
@@ -126,7 +135,7 @@ $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 
 $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LDLIBS) $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
 # These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
@@ -134,6 +143,9 @@ $(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: 
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
+
+# A part of the tool that is a function of its argument.
+$(BUILD)/tests/test_number: $(BUILD)/obj/cli/present/number.o
 
 # SUNDIALS serves as an independent integrator, and serves only these.
 SUNDIALS_LIBS := -lsundials_cvode -lsundials_nvecserial -lsundials_sunnonlinsolfixedpoint
@@ -151,6 +163,11 @@ $(BUILD)/tests/leaf_tables: tests/schema/leaf_tables.c $(LIB_OBJECTS)
 $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
+
+# What the bench of cycle has beside the library.
+$(BUILD)/bench/cycle_cvode: tests/bench/cycle_cvode.c $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
@@ -177,6 +194,9 @@ lint:
 
 coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 	$(BUILD)/tests/coverage_of_intervals
+
+absurd-runs: $(BUILD)/tests/test_run_absurd
+	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
 fuzz:
 	tests/fuzz/run

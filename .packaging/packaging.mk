@@ -22,6 +22,6 @@ deb:
 	cp -r .packaging/debian $(DEB_SOURCE)
 	sed -e 's|@VERSION@|$(VERSION)|' -e 's|@DATE@|$(DEB_DATE)|' .packaging/debian/changelog.in > $(DEB_SOURCE)/debian/changelog
 	sed -e 's|@VERSION@|$(VERSION)|' .packaging/debian/libtrunnion0.symbols.in > $(DEB_SOURCE)/debian/libtrunnion0.symbols
-	$(RM) -r $(DEB_SOURCE)/debian/*.in $(DEB_SOURCE)/examples/__pycache__
+	$(RM) -r $(DEB_SOURCE)/debian/*.in $(DEB_SOURCE)/examples/__pycache__ $(DEB_SOURCE)/examples/theory/__pycache__
 	cd $(DEB_SOURCE) && env -u MAKEFLAGS -u MFLAGS -u MAKELEVEL \
 	    DEB_BUILD_OPTIONS='nocheck noautodbgsym terse parallel=$(DEB_JOBS)' dpkg-buildpackage --no-sign --build=binary

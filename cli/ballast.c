@@ -87,10 +87,36 @@ static exit_status verdict(const ballast_result *of)
     return not_met("no plan brings the leaf into its target: %s", ballast_cause(of->plan.obstacle.cause).words);
 }
 
-static exit_status tell(const options *asked, ballast_result *of, trn_leaf_room *room)
+exit_status ballast_compute(const options *asked, const trn_moment_covariance *covariance, ballast_result *of)
+{
+    trn_ballast_settings settings = trn_default_ballast_settings();
+    trn_error error;
+    settings.seconds = asked->seconds > 0 ? asked->seconds : settings.seconds;
+    settings.measured = covariance;
+    of->count = trn_leaf_pocket_total(of->leaf);
+    /* One more, so that a leaf without pockets is refused in words and not by an empty array. */
+    of->moves = calloc(of->count + 1, sizeof *of->moves);
+    of->room.pockets = calloc(of->count + 1, sizeof *of->room.pockets);
+    if (of->moves == NULL || of->room.pockets == NULL) {
+        return fail_memory();
+    }
+    if (trn_leaf_ballast(of->leaf, &settings, of->moves, &of->plan, &error) != TRN_OK) {
+        return fail_leaf(asked, &error);
+    }
+    of->shown = display_for(of->leaf);
+    of->after = trn_leaf_after_moves(of->leaf, of->moves, &of->room);
+    return EXIT_DONE;
+}
+
+void ballast_free(ballast_result *of)
+{
+    free(of->moves);
+    free(of->room.pockets);
+}
+
+static exit_status tell(const options *asked, const ballast_result *of)
 {
     static const presentation how = {ballast_table, ballast_csv, ballast_json, ballast_plot, {900, 560}};
-    of->after = trn_leaf_after_moves(of->leaf, of->moves, room);
     for (size_t i = 0; of->measured != NULL && i < of->measured->warning_count; i++) {
         warn("%s", of->measured->warnings[i].text);
     }
@@ -101,25 +127,12 @@ static exit_status tell(const options *asked, ballast_result *of, trn_leaf_room 
 static exit_status plan_leaf(const options *asked, const trn_leaf *leaf, const trn_measurement *measured,
                              const trn_moment_covariance *covariance)
 {
-    ballast_result of = {.leaf = leaf, .count = trn_leaf_pocket_total(leaf), .measured = measured};
-    trn_ballast_settings settings = trn_default_ballast_settings();
-    trn_error error;
-    settings.seconds = asked->seconds > 0 ? asked->seconds : settings.seconds;
-    settings.measured = covariance;
-    /* One more, so that a leaf without pockets is refused in words and not by an empty array. */
-    of.moves = calloc(of.count + 1, sizeof *of.moves);
-    trn_leaf_room room = {.pockets = calloc(of.count + 1, sizeof *room.pockets)};
-    exit_status status = EXIT_DONE;
-    if (of.moves == NULL || room.pockets == NULL) {
-        status = fail_memory();
-    } else if (trn_leaf_ballast(leaf, &settings, of.moves, &of.plan, &error) != TRN_OK) {
-        status = fail_leaf(asked, &error);
-    } else {
-        of.shown = display_for(leaf);
-        status = tell(asked, &of, &room);
+    ballast_result of = {.leaf = leaf, .measured = measured};
+    exit_status status = ballast_compute(asked, covariance, &of);
+    if (status == EXIT_DONE) {
+        status = tell(asked, &of);
     }
-    free(of.moves);
-    free(room.pockets);
+    ballast_free(&of);
     return status;
 }
 

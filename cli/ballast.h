@@ -8,6 +8,7 @@
 #include <stdio.h>
 
 #include "exit_status.h"
+#include "options.h"
 #include "present/display.h"
 #include "trunnion/ballast.h"
 #include "trunnion/measure.h"
@@ -15,12 +16,20 @@
 typedef struct ballast_result {
     const trn_leaf *leaf; /* as described, or as measured */
     trn_leaf after;
+    trn_leaf_room room; /* behind after */
     display shown;
     trn_ballast_move *moves;
     size_t count;
     trn_ballast_plan plan;
     const trn_measurement *measured; /* NULL: by the description alone */
 } ballast_result;
+
+/*
+ * Plan for the leaf that is set, as described (measured NULL) or as measured; on any status end with ballast_free.
+ * The search ends after what the options say.
+ */
+exit_status ballast_compute(const options *asked, const trn_moment_covariance *covariance, ballast_result *of);
+void ballast_free(ballast_result *of);
 
 /* A bound of a target: its key, its words, and its value by the leaf's target. */
 typedef struct bound_words {

@@ -1,40 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* brake: holding demand against brake capacity; one brake out; emergency stop from the worst angle. */
+#include "brake.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "angles.h"
 #include "command.h"
 #include "deliver.h"
 #include "input.h"
 #include "message.h"
 #include "present/csv.h"
-#include "present/display.h"
 #include "present/json.h"
 #include "present/table.h"
-#include "trunnion/holding.h"
 
-typedef struct brake_result {
-    const trn_leaf *leaf;
-    const trn_holding *holdings;
-    size_t count;
-    display shown;
-    trn_holding_rating *ratings;
-    bool has_stop; /* whether the leaf has a travel to be stopped in */
-    trn_stop stop;
-    double *heats_J; /* of one brake of each entry */
-    angle_list angles;
-    double *demands_Nm; /* holding by holding, for the plot */
-} brake_result;
-
-/* A leaf that runs past its end is not stopped by its brakes. */
-static bool is_stopped(const trn_stop *stop)
+bool brake_stops(const trn_stop *stop)
 {
     return stop->stops && !stop->leaves_travel;
 }
 
-static exit_status compute(const options *asked, brake_result *of)
+static exit_status rate(const options *asked, brake_result *of)
 {
     trn_error error;
     for (size_t i = 0; i < of->count; i++) {
@@ -51,7 +36,28 @@ static exit_status compute(const options *asked, brake_result *of)
     return EXIT_DONE;
 }
 
-static const char *factor_text(double factor, char text[DISPLAY_TEXT])
+exit_status brake_compute(const options *asked, brake_result *of)
+{
+    const exit_status status = angle_list_make(of->leaf->opens_to_rad, 1, &of->angles);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    of->ratings = calloc(of->count, sizeof *of->ratings);
+    of->heats_J = calloc(of->leaf->brake_count + 1, sizeof *of->heats_J);
+    of->demands_Nm = calloc(of->count * of->angles.count, sizeof *of->demands_Nm);
+    const bool room = of->ratings != NULL && of->heats_J != NULL && of->demands_Nm != NULL;
+    return room ? rate(asked, of) : fail_memory();
+}
+
+void brake_free(brake_result *of)
+{
+    free(of->ratings);
+    free(of->heats_J);
+    free(of->demands_Nm);
+    angle_list_free(&of->angles);
+}
+
+const char *brake_factor_text(double factor, char text[DISPLAY_TEXT])
 {
     (void)snprintf(text, DISPLAY_TEXT, isfinite(factor) ? "%.3f" : "none needed", factor);
     return text;
@@ -78,16 +84,15 @@ static exit_status holding_table(const brake_result *of, FILE *stream)
         table_cell(&made, display_text(shown, QUANTITY_ANGLE, one->worst_angle_rad, text));
         table_cell(&made, display_text(shown, QUANTITY_MOMENT, one->demand_Nm, text));
         table_cell(&made, display_text(shown, QUANTITY_MOMENT, one->capacity_Nm, text));
-        table_cell(&made, factor_text(one->factor, text));
-        table_cell(&made, factor_text(one->factor_one_out, text));
-        table_cell(&made, factor_text(one->required, text));
+        table_cell(&made, brake_factor_text(one->factor, text));
+        table_cell(&made, brake_factor_text(one->factor_one_out, text));
+        table_cell(&made, brake_factor_text(one->required, text));
         table_cell(&made, one->met ? "yes" : "NO");
     }
     return table_print(&made, stream);
 }
 
-/* How much hotter a brake becomes, where its heat capacity is known. */
-static double temperature_rise(const brake_result *of, size_t index)
+double brake_temperature_rise(const brake_result *of, size_t index)
 {
     return of->heats_J[index] / of->leaf->brakes[index].heat_capacity_J_K;
 }
@@ -99,7 +104,7 @@ static void print_heats(const brake_result *of, FILE *stream)
         (void)fprintf(stream, "  heat in each of '%s': %s %s", of->leaf->brakes[i].name,
                       display_text(&of->shown, QUANTITY_HEAT, of->heats_J[i], text), of->shown.of[QUANTITY_HEAT].unit);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
-            (void)fprintf(stream, ", %.3g K hotter", temperature_rise(of, i));
+            (void)fprintf(stream, ", %.3g K hotter", brake_temperature_rise(of, i));
         }
         (void)fputc('\n', stream);
     }
@@ -113,9 +118,11 @@ static void print_stop(const brake_result *of, FILE *stream)
         (void)fputs("\nEmergency stop: not computed, the description has no travel.\n", stream);
         return;
     }
-    (void)fprintf(stream, "\nEmergency stop, still air, from %.4g° while %s at full speed, the longest run:\n",
+    (void)fprintf(stream,
+                  "\nEmergency stop, still air, from %.4g° while %s, the longest run of a leaf at full speed\n"
+                  "between its near switches:\n",
                   degrees_of(stop->from_angle_rad), direction);
-    if (!is_stopped(stop)) {
+    if (!brake_stops(stop)) {
         (void)fputs("  the brakes do NOT stop the leaf within its travel\n", stream);
         return;
     }
@@ -205,7 +212,7 @@ static json_t *heats_json(const brake_result *of)
     for (size_t i = 0; i < of->leaf->brake_count && failed == 0; i++) {
         json_t *heat = json_pack("{s:s, s:f}", "name", of->leaf->brakes[i].name, "heat_J", of->heats_J[i]);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
-            failed |= json_put(heat, "temperature_rise_K", true, temperature_rise(of, i));
+            failed |= json_put(heat, "temperature_rise_K", true, brake_temperature_rise(of, i));
         }
         failed |= json_array_append_new(list, heat);
     }
@@ -219,13 +226,13 @@ static json_t *stop_json(const brake_result *of)
         return json_null();
     }
     json_t *object = json_pack("{s:f, s:s, s:b}", "from_angle_deg", degrees_of(stop->from_angle_rad), "direction",
-                               stop->direction == TRN_OPENING ? "opening" : "closing", "stops", is_stopped(stop));
+                               stop->direction == TRN_OPENING ? "opening" : "closing", "stops", brake_stops(stop));
     int failed = object == NULL;
-    failed |= json_put(object, "time_s", is_stopped(stop), stop->time_s);
-    failed |= json_put(object, "run_deg", is_stopped(stop), degrees_of(stop->run_rad));
+    failed |= json_put(object, "time_s", brake_stops(stop), stop->time_s);
+    failed |= json_put(object, "run_deg", brake_stops(stop), degrees_of(stop->run_rad));
     failed |=
-        json_put(object, "peak_deceleration_deg_s2", is_stopped(stop), degrees_of(stop->peak_deceleration_rad_s2));
-    failed |= json_object_set_new(object, "heat_J", is_stopped(stop) ? heats_json(of) : json_null());
+        json_put(object, "peak_deceleration_deg_s2", brake_stops(stop), degrees_of(stop->peak_deceleration_rad_s2));
+    failed |= json_object_set_new(object, "heat_J", brake_stops(stop) ? heats_json(of) : json_null());
     return json_unless(failed, object);
 }
 
@@ -283,7 +290,7 @@ static exit_status brake_plot(const void *result, FILE *script)
     return EXIT_DONE;
 }
 
-static exit_status verdict(const brake_result *of)
+exit_status brake_verdict(const brake_result *of)
 {
     exit_status status = EXIT_DONE;
     for (size_t i = 0; i < of->count; i++) {
@@ -294,7 +301,7 @@ static exit_status verdict(const brake_result *of)
                         of->holdings[i].name, one->factor, degrees_of(one->worst_angle_rad), one->required);
         }
     }
-    if (of->has_stop && !is_stopped(&of->stop)) {
+    if (of->has_stop && !brake_stops(&of->stop)) {
         status = not_met("emergency stop: the brakes do not stop the leaf from %.4g degree",
                          degrees_of(of->stop.from_angle_rad));
     }
@@ -327,26 +334,15 @@ static exit_status brake_leaf(const options *asked, const trn_leaf *leaf)
         .leaf = leaf, .holdings = leaf->holdings, .count = leaf->holding_count, .shown = display_for(leaf)};
     exit_status status = choose(asked, &of);
     if (status == EXIT_DONE) {
-        status = angle_list_make(leaf->opens_to_rad, 1, &of.angles);
+        status = brake_compute(asked, &of);
     }
-    if (status != EXIT_DONE) {
-        return status;
-    }
-    of.ratings = calloc(of.count, sizeof *of.ratings);
-    of.heats_J = calloc(leaf->brake_count + 1, sizeof *of.heats_J);
-    of.demands_Nm = calloc(of.count * of.angles.count, sizeof *of.demands_Nm);
-    const bool room = of.ratings != NULL && of.heats_J != NULL && of.demands_Nm != NULL;
-    status = room ? compute(asked, &of) : fail_memory();
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &of);
     }
     if (status == EXIT_DONE) {
-        status = verdict(&of);
+        status = brake_verdict(&of);
     }
-    free(of.ratings);
-    free(of.heats_J);
-    free(of.demands_Nm);
-    angle_list_free(&of.angles);
+    brake_free(&of);
     return status;
 }
 

@@ -16,6 +16,7 @@ exit_status command_cycle(const options *asked);
 exit_status command_measure(const options *asked);
 exit_status command_ballast(const options *asked);
 exit_status command_spread(const options *asked);
+exit_status command_report(const options *asked);
 exit_status command_new(const options *asked);
 exit_status command_schema(const options *asked);
 exit_status command_completion(const options *asked);

@@ -38,6 +38,8 @@ const command_entry commands[] = {
     {"spread", "how uncertain inputs spread the curves and the margins",
      "trunnion spread examples/uncertain.yaml --plot spread.svg", OF_LEAVES | TAKES_CASE | TAKES_STEP | TAKES_SPREAD,
      command_spread, NULL},
+    {"report", "one self-contained HTML page of all that the description allows, with its pictures",
+     "trunnion report examples/metric.yaml -o leaf.html", TAKES_LEAF | GIVES_TEXT | TAKES_CASE, command_report, NULL},
     {"new", "a leaf file to start from: every section with its units, defaults and where its values come from",
      "trunnion new leaf.yaml", TAKES_NEW_FILE | TAKES_UNITS, command_new, NULL},
     {"schema", "the JSON Schema of the leaf file, or of a command's JSON, by name; without a name: which there are",

@@ -13,15 +13,13 @@
 #include "present/csv.h"
 #include "present/json.h"
 #include "present/table.h"
-#include "row.h"
 
 const trn_moments *curves_of(const curves *all, size_t case_index)
 {
     return all->rows + case_index * all->angles.count;
 }
 
-/* A column in which every row is zero, or that the leaf does not have, would only fill the page. */
-static bool is_empty(const column *of, const trn_moments *rows, size_t count)
+bool curves_column_is_empty(const column *of, const trn_moments *rows, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
         if (fabs(column_value(of, &rows[i])) > 0) {
@@ -61,7 +59,7 @@ static exit_status case_table(const curves *of, size_t case_index, FILE *stream)
     size_t kept = 0;
     const trn_moments *rows = curves_of(of, case_index);
     for (size_t i = 0; i < COLUMN_COUNT; i++) {
-        empty[i] = is_empty(&columns[i], rows, of->angles.count);
+        empty[i] = curves_column_is_empty(&columns[i], rows, of->angles.count);
         kept += !empty[i];
     }
     char alignment[COLUMN_COUNT + 2];
@@ -157,8 +155,12 @@ static exit_status curve_json(const void *result, FILE *stream)
     return json_write(json_pack("{s:s, s:o}", "leaf", of->leaf->name, "cases", cases), stream);
 }
 
-static exit_status compute(const options *asked, curves *all)
+exit_status curves_compute(const options *asked, double step_deg, curves *all)
 {
+    const exit_status status = angle_list_make(all->leaf->opens_to_rad, step_deg, &all->angles);
+    if (status != EXIT_DONE) {
+        return status;
+    }
     all->rows = malloc(all->case_count * all->angles.count * sizeof *all->rows);
     if (all->rows == NULL) {
         return fail_memory();
@@ -171,6 +173,12 @@ static exit_status compute(const options *asked, curves *all)
         }
     }
     return EXIT_DONE;
+}
+
+void curves_free(curves *all)
+{
+    free(all->rows);
+    angle_list_free(&all->angles);
 }
 
 /* For people 5 degree steps fill a page; programs get every degree. */
@@ -193,16 +201,12 @@ static exit_status curve_of_leaf(const options *asked, const trn_leaf *leaf)
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &all.cases);
     }
     if (status == EXIT_DONE) {
-        status = angle_list_make(leaf->opens_to_rad, step_for(asked), &all.angles);
-    }
-    if (status == EXIT_DONE) {
-        status = compute(asked, &all);
+        status = curves_compute(asked, step_for(asked), &all);
     }
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &all);
     }
-    free(all.rows);
-    angle_list_free(&all.angles);
+    curves_free(&all);
     return status;
 }
 

@@ -9,7 +9,9 @@
 
 #include "angles.h"
 #include "exit_status.h"
+#include "options.h"
 #include "present/display.h"
+#include "row.h"
 #include "trunnion/moments.h"
 
 typedef struct curves {
@@ -21,6 +23,13 @@ typedef struct curves {
     display shown;
     bool every_column; /* in CSV: also those that such a leaf does not have */
 } curves;
+
+/* Fill angles and rows for the cases that are set; on any status end with curves_free. */
+exit_status curves_compute(const options *asked, double step_deg, curves *all);
+void curves_free(curves *all);
+
+/* A column in which every row is zero, or that the leaf does not have, would only fill the page. */
+bool curves_column_is_empty(const column *of, const trn_moments *rows, size_t count);
 
 /* The rows of one case. */
 const trn_moments *curves_of(const curves *all, size_t case_index);

@@ -6,6 +6,7 @@
 
 #include "angles.h"
 #include "command.h"
+#include "cycle_plot.h"
 #include "cycle_words.h"
 #include "deliver.h"
 #include "input.h"
@@ -98,32 +99,45 @@ exit_status cycle_csv(const void *result, FILE *stream)
     return EXIT_DONE;
 }
 
+bool cycle_met(const cycle *of, trn_direction direction, const trn_run *run)
+{
+    const bool faulty = of->of[direction].upset_count > 0;
+    return trn_run_is_safe(run) && trn_run_seats_gently(run, of->leaf->travel) &&
+           (faulty || (run->reached_switch && run->at_creep));
+}
+
 exit_status cycle_verdict(const cycle *of, bool all_arrive)
 {
     exit_status status = EXIT_DONE;
     for (size_t k = 0; k < DIRECTIONS; k++) {
         const cycle_direction *one = &of->of[k];
         const trn_run *run = &one->run;
-        const bool met = trn_run_is_safe(run) && (run->reached_switch || (one->upset_count > 0 && !all_arrive));
+        const bool met = cycle_met(of, (trn_direction)k, run) && (run->reached_switch || !all_arrive);
         char ended[RUN_WORDS];
         char held[RUN_WORDS];
+        char creep[RUN_WORDS];
         if (one->asked && !met) {
-            status = not_met("case '%s', %s: the leaf %s; %s", of->load_case->name, direction_words[k],
-                             end_words(run, rest_s(run), (trn_direction)k, ended), hold_words(run, held));
+            (void)creep_words(of, run, creep);
+            status = not_met("case '%s', %s: the leaf %s; %s%s%s", of->load_case->name, direction_words[k],
+                             end_words(of, run, rest_s(run), (trn_direction)k, ended), hold_words(of, run, held),
+                             creep[0] != '\0' && one->upset_count == 0 ? ". " : "", one->upset_count == 0 ? creep : "");
         }
     }
     return status;
 }
 
+exit_status cycle_trace(cycle *of, double every_s)
+{
+    exit_status status = cycle_run_all(of);
+    return status == EXIT_DONE ? run_with_trace(of, every_s > 0 ? every_s : round_step(of)) : status;
+}
+
 static exit_status tell(cycle *of)
 {
-    static const presentation how = {cycle_table, cycle_csv, cycle_json, cycle_plot, {900, 1000}};
+    const presentation how = {cycle_table, cycle_csv, cycle_json, cycle_plot, {900, cycle_page_height(of)}};
     const options *asked = of->asked;
-    exit_status status = cycle_run_all(of);
     const bool wants_trace = asked->format != FORMAT_TABLE || asked->every_given;
-    if (status == EXIT_DONE && wants_trace) {
-        status = run_with_trace(of, asked->every_given ? asked->every_s : round_step(of));
-    }
+    exit_status status = wants_trace ? cycle_trace(of, asked->every_given ? asked->every_s : 0) : cycle_run_all(of);
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, of);
     }

@@ -44,6 +44,9 @@ void cycle_free(cycle *of);
 /* Whether a kind of fault happens at an angle, not in the whole run. */
 bool cycle_at_angle(trn_upset_kind kind);
 
+/* Whether --switches may seek a place beside a fault of that kind. */
+bool cycle_beside_switches(trn_upset_kind kind);
+
 /* The setting of a direction; the trace has rows every so many seconds, none at 0. */
 trn_run_setting cycle_setting(const cycle *of, trn_direction direction, double every_s);
 
@@ -53,10 +56,16 @@ exit_status cycle_run(const cycle *of, const trn_run_setting *setting, trn_run *
 /* Run each direction that is asked, without a trace. */
 exit_status cycle_run_all(cycle *of);
 
+/* The same with a trace of so many seconds a row; 0: a round step for 200 rows at most. */
+exit_status cycle_trace(cycle *of, double every_s);
+
 /*
- * The sentences and the status for runs that did not do what they must: rest, and be held; arrive as well where nothing
- * went wrong, or where that is asked of all.
+ * Whether a run did what it must: rest, be held, not run back far, land at creep or not at all; and arrive at creep as
+ * well where nothing went wrong.
  */
+bool cycle_met(const cycle *of, trn_direction direction, const trn_run *run);
+
+/* The sentences and the status for runs that did not; with all_arrive each must reach its full switch too. */
 exit_status cycle_verdict(const cycle *of, bool all_arrive);
 
 /* The presentations, for deliver: of the runs in time, of a sweep, of the switches, of the operation. */

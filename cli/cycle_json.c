@@ -47,7 +47,18 @@ static json_t *trace_json(const cycle *of, const trn_run *run)
     return json_unless(failed, list);
 }
 
-int put_end(json_t *object, const trn_run *run)
+int put_hold(json_t *object, const trn_run *run, bool there)
+{
+    const bool rests = there && run_rests(run);
+    int failed = json_put(object, "ran_back_deg", there, degrees_of(run->ran_back_rad));
+    failed |= json_put(object, "hold_factor", there && has_factor(run), run->hold_factor);
+    failed |= json_put(object, "hold_wind_Pa", rests, run->hold_wind_Pa);
+    failed |= json_put(object, "hold_demand_Nm", rests, run->hold_demand_Nm);
+    failed |= json_put(object, "hold_capacity_Nm", rests, run->hold_capacity_Nm);
+    return failed;
+}
+
+int put_end(json_t *object, const cycle *of, trn_direction direction, const trn_run *run)
 {
     int failed = json_object_set_new(object, "reached_switch", json_boolean(run->reached_switch));
     failed |= json_put(object, "switch_speed_deg_s", run->reached_switch, degrees_of(run->switch_speed_rad_s));
@@ -59,14 +70,16 @@ int put_end(json_t *object, const trn_run *run)
     failed |= json_put(object, "end_angle_deg", true, degrees_of(run->end_angle_rad));
     failed |= json_put(object, "end_speed_deg_s", true, degrees_of(run->end_speed_rad_s));
     failed |= json_put(object, "peak_deceleration_deg_s2", true, degrees_of(run->peak_deceleration_rad_s2));
-    failed |= json_put(object, "hold_factor", has_factor(run), run->hold_factor);
+    failed |= put_hold(object, run, true);
     failed |= json_object_set_new(object, "safe", json_boolean(trn_run_is_safe(run)));
+    failed |= json_object_set_new(object, "met", json_boolean(cycle_met(of, direction, run)));
     failed |= json_object_set_new(object, "seat", seat_json(&run->seat));
     return failed;
 }
 
-static json_t *run_json(const cycle *of, const cycle_direction *one)
+static json_t *run_json(const cycle *of, trn_direction direction)
 {
+    const cycle_direction *one = &of->of[direction];
     const trn_run *run = &one->run;
     if (!one->asked) {
         return json_null();
@@ -78,7 +91,7 @@ static json_t *run_json(const cycle *of, const cycle_direction *one)
     failed |= json_put(object, "rms_motor_Nm", !of->by_cylinders, run->rms_motor_Nm);
     failed |= json_put(object, "energy_J", true, run->work.driving_J);
     failed |= json_object_set_new(object, "trace", trace_json(of, run));
-    failed |= put_end(object, run);
+    failed |= put_end(object, of, direction, run);
     failed |= json_put(object, "break_away_Nm", !of->by_cylinders, run->break_away_Nm);
     if (of->by_cylinders) {
         failed |= json_put(object, "peak_pressure_Pa", true, run->peak_pressure_Pa);
@@ -153,7 +166,7 @@ exit_status cycle_json(const void *result, FILE *stream)
     json_t *object = cycle_object(of);
     int failed = object == NULL;
     for (size_t k = 0; k < DIRECTIONS; k++) {
-        failed |= json_object_set_new(object, direction_words[k], run_json(of, &of->of[k]));
+        failed |= json_object_set_new(object, direction_words[k], run_json(of, (trn_direction)k));
     }
     failed |= json_object_set_new(object, "events", events_json(of));
     failed |= put_upsets(object, of);

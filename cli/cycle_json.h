@@ -12,8 +12,11 @@ json_t *cycle_object(const cycle *of);
 /* What was asked to happen. Not 0 where that failed, as of the next. */
 int put_upsets(json_t *object, const cycle *of);
 
-/* How a run ended. */
-int put_end(json_t *object, const trn_run *run);
+/* How a run of a direction ended. */
+int put_end(json_t *object, const cycle *of, trn_direction direction, const trn_run *run);
+
+/* How far it ran back, and what is held against what in which wind; null where that cannot be told. */
+int put_hold(json_t *object, const trn_run *run, bool there);
 
 /* How the toe came down, or null. */
 json_t *seat_json(const trn_seat *seat);

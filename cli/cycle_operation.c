@@ -64,6 +64,22 @@ static exit_status steps_table(const operation *timed, FILE *stream)
     return table_print(&made, stream);
 }
 
+/* Where the leaf went instead. */
+static void print_why_not(const cycle *of, FILE *stream)
+{
+    char ended[RUN_WORDS];
+    char held[RUN_WORDS];
+    (void)fputs("There is no time line:\n", stream);
+    for (size_t k = 0; k < DIRECTIONS; k++) {
+        const trn_run *run = &of->of[k].run;
+        if (!arrives(run)) {
+            (void)fprintf(stream, "%s, the leaf %s;\n  %s.\n", direction_words[k],
+                          end_words(of, run, rest_s(run), (trn_direction)k, ended), hold_words(of, run, held));
+        }
+    }
+    (void)fputs("'trunnion cycle' without --operation tells the rest.\n", stream);
+}
+
 static exit_status operation_table(const void *result, FILE *stream)
 {
     const operation *timed = result;
@@ -73,9 +89,7 @@ static exit_status operation_table(const void *result, FILE *stream)
     print_upsets(of, stream);
     (void)fputc('\n', stream);
     if (!timed->there) {
-        (void)fputs("There is no time line: the leaf does not arrive, or does not rest where it arrives. See 'trunnion "
-                    "cycle' without --operation.\n",
-                    stream);
+        print_why_not(of, stream);
         return EXIT_DONE;
     }
     const exit_status status = steps_table(timed, stream);

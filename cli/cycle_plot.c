@@ -1,41 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The plot of cycle: for each direction angle and speed in time, the motors' torque in time, and speed over angle. */
-#include "cycle_plot.h"
-
 #include <math.h>
-#include <string.h>
 
 #include "angles.h"
+#include "cycle_panels.h"
 #include "cycle_words.h"
 #include "present/plot.h"
 #include "trunnion/motor.h"
 
 /* Points of a curve; the runs are made again for them, however coarse the trace that was asked for is. */
 #define CURVE_POINTS 1000
-
-/* The most events that are told under the panels of a direction. */
-enum { EVENTS_DRAWN = 14 };
-
-/* Between what values the curves of a direction run. */
-typedef struct extent {
-    double least_rad;
-    double most_rad;
-    double least_rad_s;
-    double most_rad_s;
-    double least_effort; /* torque; below 0 where the motors hold the leaf back */
-    double most_effort;
-} extent;
-
-typedef struct panels {
-    const cycle *of;
-    FILE *script;
-    trn_run runs[DIRECTIONS];
-    trn_direction direction; /* that is being drawn */
-    column_place place;
-    extent drawn;
-    double top;    /* of the panels, share of the page */
-    double height; /* of each, with its labels */
-} panels;
 
 void fit_axis(FILE *script, const char *axis, double least, double most)
 {
@@ -46,20 +20,15 @@ void fit_axis(FILE *script, const char *axis, double least, double most)
     }
 }
 
-static const trn_run *drawn_run(const panels *of)
-{
-    return &of->runs[of->direction];
-}
-
 column_place column_of(bool alone, size_t index)
 {
     if (alone) {
         return (column_place){.left = 0.08, .right = 0.92};
     }
-    return (column_place){.left = 0.06 + 0.5 * (double)index, .right = 0.45 + 0.5 * (double)index};
+    return (column_place){.left = 0.06 + 0.5 * (double)index, .right = 0.44 + 0.5 * (double)index};
 }
 
-/* 1 time, 2 angle, 3 speed, 4 torque or pressure, 5 and 6 the most of it either way. */
+/* 1 time, 2 angle, 3 speed, 4 torque or pressure, 5 and 6 the most of it either way, 7 wind. */
 static void write_data(const panels *of)
 {
     const trn_run *run = drawn_run(of);
@@ -70,9 +39,9 @@ static void write_data(const panels *of)
     for (size_t i = 0; i < run->row_count && run->rows[i].time_s <= until_s; i++) {
         const trn_run_row *row = &run->rows[i];
         const double most = cylinders ? of->of->leaf->drive->cylinder.pressure_Pa : row->limit_Nm;
-        (void)fprintf(of->script, "%.8g %.8g %.8g %.8g %.8g %.8g\n", row->time_s, degrees_of(row->angle_rad),
+        (void)fprintf(of->script, "%.8g %.8g %.8g %.8g %.8g %.8g %.8g\n", row->time_s, degrees_of(row->angle_rad),
                       degrees_of(row->speed_rad_s), (cylinders ? row->pressure_Pa : row->motor_Nm) * effort,
-                      most * effort, -most * effort);
+                      most * effort, -most * effort, row->wind_Pa * of->of->shown.of[QUANTITY_PRESSURE].factor);
     }
     (void)fprintf(of->script, "EOD\n$events_%s << EOD\n", direction_words[of->direction]);
     for (size_t i = 0; i < run->event_count; i++) {
@@ -83,64 +52,6 @@ static void write_data(const panels *of)
     (void)fputs("EOD\n", of->script);
 }
 
-static size_t events_drawn(const trn_run *run)
-{
-    return run->event_count < EVENTS_DRAWN ? run->event_count : EVENTS_DRAWN;
-}
-
-/* Events too near to each other in time for numbers of their own. */
-typedef struct group {
-    size_t first;
-    size_t last;
-    double time_s;
-    double half_width_s;
-} group;
-
-static group joined(const panels *of, size_t first, size_t last)
-{
-    const trn_run *run = drawn_run(of);
-    const double letter_s = ready_s(run) * 9.0 / (900 * (of->place.right - of->place.left));
-    const int letters =
-        (last > first ? 1 + snprintf(NULL, 0, "%zu", first + 1) : 0) + snprintf(NULL, 0, "%zu", last + 1);
-    return (group){first, last, (run->events[first].time_s + run->events[last].time_s) / 2,
-                   letter_s * (letters + 1) / 2};
-}
-
-static size_t group_events(const panels *of, group groups[EVENTS_DRAWN])
-{
-    const size_t events = events_drawn(drawn_run(of));
-    size_t count = 0;
-    for (size_t i = 0; i < events; i++) {
-        group one = joined(of, i, i);
-        while (count > 0 && groups[count - 1].time_s + groups[count - 1].half_width_s > one.time_s - one.half_width_s) {
-            one = joined(of, groups[--count].first, one.last);
-        }
-        groups[count++] = one;
-    }
-    return count;
-}
-
-/* A line up through the panel at each event, and its number above. */
-static void mark_events(const panels *of, bool numbers)
-{
-    const trn_run *run = drawn_run(of);
-    group groups[EVENTS_DRAWN];
-    for (size_t i = 0; i < events_drawn(run); i++) {
-        (void)fprintf(of->script,
-                      "set arrow from first %.8g, graph 0 to first %.8g, graph 1 nohead dashtype 3 linewidth 0.8 "
-                      "linecolor rgb '#606060'\n",
-                      run->events[i].time_s, run->events[i].time_s);
-    }
-    const size_t count = numbers ? group_events(of, groups) : 0;
-    for (size_t i = 0; i < count; i++) {
-        (void)fprintf(of->script, "set label '%zu", groups[i].first + 1);
-        if (groups[i].last > groups[i].first) {
-            (void)fprintf(of->script, "–%zu", groups[i].last + 1);
-        }
-        (void)fprintf(of->script, "' at first %.8g, graph 1.08 center font ',9'\n", groups[i].time_s);
-    }
-}
-
 /* Frame of a panel: row 0 is the highest; over the frame is room for a row of marks and the title. */
 static void place_panel(const panels *of, int row, const char *title)
 {
@@ -149,8 +60,8 @@ static void place_panel(const panels *of, int row, const char *title)
                   "set lmargin at screen %.4f\nset rmargin at screen %.4f\nset tmargin at screen %.4f\n"
                   "set bmargin at screen %.4f\nunset arrow\nunset key\nset tics font ',9'\n"
                   "set label '%s' at screen %.4f, screen %.4f left font ',9'\n",
-                  of->place.left, of->place.right, top - 0.046, top - of->height + 0.046, title, of->place.left,
-                  top - 0.016);
+                  of->place.left, of->place.right, top - share_of(of, 46), top - of->height + share_of(of, 46), title,
+                  of->place.left, top - share_of(of, 16));
 }
 
 /* Labels are drawn with every panel from then on: the title, the caution and the events with one alone. */
@@ -159,18 +70,20 @@ static void clear_labels(const panels *of)
     (void)fputs("unset label\n", of->script);
 }
 
-static void time_axis(const panels *of)
+static void time_axis(panels *of, double from_s)
 {
     const double end_s = ready_s(drawn_run(of));
-    (void)fprintf(of->script, "set xrange [0:%.8g]\nset xlabel 'time, s' offset 0,0.7 font ',9'\n",
-                  end_s > 0 ? end_s : 1);
+    of->from_s = from_s;
+    of->to_s = end_s > from_s ? end_s : from_s + 1;
+    (void)fprintf(of->script, "set xrange [%.8g:%.8g]\nset xlabel 'time, s' offset 0,0.7 font ',9'\n", of->from_s,
+                  of->to_s);
 }
 
-static void motion_panel(const panels *of)
+static void motion_panel(panels *of)
 {
     const char *name = direction_words[of->direction];
     place_panel(of, 0, "angle, degrees (full line, left); speed, °/s (broken line, right)");
-    time_axis(of);
+    time_axis(of, 0);
     mark_events(of, true);
     fit_axis(of->script, "y", of->drawn.least_rad, of->drawn.most_rad);
     fit_axis(of->script, "y2", of->drawn.least_rad_s, of->drawn.most_rad_s);
@@ -181,8 +94,76 @@ static void motion_panel(const panels *of)
         "plot $%s using 1:2 with lines linestyle 1, \\\n $%s using 1:3 axes x1y2 with lines linestyle 2 "
         "dashtype 2, \\\n $events_%s using 1:2 with points pointtype 7 pointsize 0.6 linecolor rgb '#101010'\n"
         "set border 3\nunset y2tics\n",
-        of->direction == TRN_OPENING ? "Opening" : "Closing", (of->place.left + of->place.right) / 2, of->top + 0.014,
-        name, name, name);
+        of->direction == TRN_OPENING ? "Opening" : "Closing", (of->place.left + of->place.right) / 2,
+        of->top + share_of(of, 14), name, name, name);
+    clear_labels(of);
+}
+
+/* How high the curves reach from a time on; an axis of all but one value would be refused. */
+static extent extent_from(const panels *of, double from_s)
+{
+    const trn_run *run = drawn_run(of);
+    extent found = {HUGE_VAL, -HUGE_VAL, HUGE_VAL, -HUGE_VAL, 0, 0};
+    for (size_t i = 0; i < run->row_count; i++) {
+        const trn_run_row *row = &run->rows[i];
+        if (row->time_s >= from_s && row->time_s <= of->to_s) {
+            found.least_rad = fmin(found.least_rad, row->angle_rad);
+            found.most_rad = fmax(found.most_rad, row->angle_rad);
+            found.least_rad_s = fmin(found.least_rad_s, row->speed_rad_s);
+            found.most_rad_s = fmax(found.most_rad_s, row->speed_rad_s);
+        }
+    }
+    return found;
+}
+
+static void fit_degrees(const panels *of, const char *axis, double least_rad, double most_rad)
+{
+    const double least = degrees_of(least_rad);
+    const double most = degrees_of(most_rad);
+    fit_axis(of->script, axis, least, most - least > 1e-6 * fmax(fabs(most), fabs(least)) ? most : least);
+}
+
+/* The same as above it over the last seconds, in which most of the events lie. */
+static void end_panel(panels *of)
+{
+    const char *name = direction_words[of->direction];
+    const double end_s = ready_s(drawn_run(of));
+    const double since_s = fmin(crowded_since_s(of), 0.98 * end_s);
+    place_panel(of, 1, "the same over the last seconds");
+    time_axis(of, fmax(since_s - 0.15 * (end_s - since_s), 0));
+    mark_events(of, true);
+    const extent found = extent_from(of, of->from_s);
+    fit_degrees(of, "y", found.least_rad, found.most_rad);
+    fit_degrees(of, "y2", found.least_rad_s, found.most_rad_s);
+    (void)fprintf(of->script,
+                  "set border 11\nset y2tics nomirror out\n"
+                  "plot $%s using 1:2 with lines linestyle 1, \\\n $%s using 1:3 axes x1y2 with lines linestyle 2 "
+                  "dashtype 2, \\\n $events_%s using 1:2 with points pointtype 7 pointsize 0.6 linecolor rgb "
+                  "'#101010'\nset border 3\nunset y2tics\n",
+                  name, name, name);
+    clear_labels(of);
+}
+
+/* The wind of a run in which it changes. */
+static void wind_panel(panels *of)
+{
+    const trn_run *run = drawn_run(of);
+    const display *shown = &of->of->shown;
+    const trn_run_row *peak = run->rows;
+    char title[RUN_WORDS];
+    char number[DISPLAY_TEXT];
+    for (size_t i = 0; i < run->row_count && run->rows[i].time_s <= ready_s(run); i++) {
+        peak = run->rows[i].wind_Pa > peak->wind_Pa ? &run->rows[i] : peak;
+    }
+    (void)snprintf(title, sizeof title, "wind, %s (%speak %s at %.2f s)", shown->of[QUANTITY_PRESSURE].unit,
+                   of->of->wind.record.count > 0 ? "by the record; " : "gust as 1 - cosine; ",
+                   display_text(shown, QUANTITY_PRESSURE, peak->wind_Pa, number), peak->time_s);
+    place_panel(of, 4, title);
+    time_axis(of, 0);
+    mark_events(of, false);
+    (void)fprintf(of->script, "set yrange [0:%.8g]\nplot $%s using 1:7 with lines linestyle 7\n",
+                  fmax(1.1 * peak->wind_Pa * shown->of[QUANTITY_PRESSURE].factor, 1e-3),
+                  direction_words[of->direction]);
     clear_labels(of);
 }
 
@@ -191,18 +172,18 @@ static void effort_title(const cycle *runs, char text[RUN_WORDS])
     const quantity what = runs->by_cylinders ? QUANTITY_OIL_PRESSURE : QUANTITY_TORQUE;
     (void)snprintf(text, RUN_WORDS,
                    runs->by_cylinders ? "pressure in each cylinder, %s (broken: the most of the pump)"
-                                      : "motor torque, %s (broken: most of its law, dotted: rated)",
+                                      : "torque of each motor, %s (broken: the most, dotted: rated)",
                    runs->shown.of[what].unit);
 }
 
-static void effort_panel(const panels *of)
+static void effort_panel(panels *of)
 {
     const cycle *runs = of->of;
     const char *name = direction_words[of->direction];
     char title[RUN_WORDS];
     effort_title(runs, title);
-    place_panel(of, 1, title);
-    time_axis(of);
+    place_panel(of, 2, title);
+    time_axis(of, 0);
     mark_events(of, false);
     fit_axis(of->script, "y", of->drawn.least_effort, of->drawn.most_effort);
     (void)fprintf(of->script,
@@ -245,7 +226,7 @@ static void phase_panel(const panels *of)
 {
     const trn_leaf *leaf = of->of->leaf;
     const char *name = direction_words[of->direction];
-    place_panel(of, 2, "speed, °/s, over opening angle (near and full switch marked)");
+    place_panel(of, 3, "speed, °/s, over opening angle (near and full switch marked)");
     fit_axis(of->script, "y", of->drawn.least_rad_s, of->drawn.most_rad_s);
     mark_switches(of->script, leaf->travel, leaf->opens_to_rad, of->direction);
     (void)fprintf(of->script,
@@ -255,40 +236,6 @@ static void phase_panel(const panels *of)
                   degrees_of(fmin(of->drawn.least_rad, 0)), degrees_of(fmax(of->drawn.most_rad, leaf->opens_to_rad)),
                   name, name);
     clear_labels(of);
-}
-
-/* How many letters of an event and its detail have room in the column. */
-static size_t event_letters(const panels *of)
-{
-    return (size_t)(132 * (of->place.right - of->place.left));
-}
-
-/* Number, time, angle, name and detail of each event, under the panels. */
-static void list_events(const panels *of)
-{
-    const trn_run *run = drawn_run(of);
-    const double pitch = 0.0125;
-    const double top = of->top - 3 * of->height - 0.012;
-    for (size_t i = 0; i < events_drawn(run); i++) {
-        const trn_run_event *event = &run->events[i];
-        char detail[RUN_WORDS];
-        char angle[DISPLAY_TEXT];
-        const double y = top - pitch * (double)i;
-        const char *more = event_detail(of->of, of->direction, event, detail);
-        (void)fprintf(of->script, "set label '%zu' at screen %.4f, screen %.4f right font ',8'\n", i + 1,
-                      of->place.left - 0.025, y);
-        (void)fprintf(of->script, "set label '%.2f s' at screen %.4f, screen %.4f right font ',8'\n", event->time_s,
-                      of->place.left + 0.035, y);
-        (void)fprintf(of->script, "set label '%s°' at screen %.4f, screen %.4f right font ',8'\n",
-                      display_text(&of->of->shown, QUANTITY_ANGLE, event->angle_rad, angle), of->place.left + 0.09, y);
-        (void)fprintf(of->script, "set label '%s%s'.", trn_event_words(event->kind), more[0] != '\0' ? ": " : "");
-        plot_short_string(of->script, more, event_letters(of) - strlen(trn_event_words(event->kind)));
-        (void)fprintf(of->script, " at screen %.4f, screen %.4f left font ',8'\n", of->place.left + 0.1, y);
-    }
-    if (run->event_count > EVENTS_DRAWN) {
-        (void)fprintf(of->script, "set label 'and %zu more' at screen %.4f, screen %.4f left font ',8'\n",
-                      run->event_count - EVENTS_DRAWN, of->place.left + 0.1, top - pitch * EVENTS_DRAWN);
-    }
 }
 
 /* The most faults in a title. */
@@ -351,6 +298,11 @@ static void find_extent(panels *of)
     of->drawn = found;
 }
 
+int cycle_page_height(const cycle *of)
+{
+    return wind_changes(of) ? 1480 : 1240;
+}
+
 static void draw(panels *of)
 {
     const bool alone = !(of->of->of[TRN_OPENING].asked && of->of->of[TRN_CLOSING].asked);
@@ -362,9 +314,9 @@ static void draw(panels *of)
     }
     (void)fputs("set multiplot\nset label ", of->script);
     cycle_title(of->of, "motion in time", of->script);
-    (void)fputs(" at screen 0.5, screen 0.982 center font ',13'\n", of->script);
-    of->top = fmax(0.96 - 0.021 * (double)cycle_title_lines(of->of), 0.55);
-    of->height = (of->top - 0.225) / 3;
+    (void)fprintf(of->script, " at screen 0.5, screen %.4f center font ',13'\n", 1 - share_of(of, 18));
+    of->top = fmax(1 - share_of(of, 40 + 21 * (double)cycle_title_lines(of->of)), 0.55);
+    of->height = (of->top - share_of(of, 225)) / of->count;
     for (size_t k = 0; k < DIRECTIONS; k++) {
         of->direction = (trn_direction)k;
         if (of->of->of[k].asked) {
@@ -372,8 +324,12 @@ static void draw(panels *of)
             find_extent(of);
             list_events(of);
             motion_panel(of);
+            end_panel(of);
             effort_panel(of);
             phase_panel(of);
+            if (wind_changes(of->of)) {
+                wind_panel(of);
+            }
         }
     }
     (void)fputs("unset multiplot\n", of->script);
@@ -382,6 +338,8 @@ static void draw(panels *of)
 exit_status cycle_plot(const void *result, FILE *script)
 {
     panels drawn = {.of = result, .script = script};
+    drawn.page_pt = cycle_page_height(drawn.of);
+    drawn.count = wind_changes(drawn.of) ? 5 : 4;
     exit_status status = EXIT_DONE;
     for (size_t k = 0; k < DIRECTIONS && status == EXIT_DONE; k++) {
         const trn_run_setting setting =

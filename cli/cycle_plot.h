@@ -8,6 +8,9 @@
 /* Heights of pages, in points. */
 enum { SWEEP_HEIGHT = 900, SWITCHES_HEIGHT = 640 };
 
+/* The height of the page of a run; one in which the wind changes shows the wind as well. */
+int cycle_page_height(const cycle *of);
+
 /* Where a column of panels stands, as shares of the page. */
 typedef struct column_place {
     double left;

@@ -12,6 +12,12 @@ bool cycle_at_angle(trn_upset_kind kind)
     return kind != TRN_UPSET_BRAKE_OUT && kind != TRN_UPSET_NEAR_SWITCH_MISSED;
 }
 
+/* The nearest place of a switch is sought among runs that arrive. */
+bool cycle_beside_switches(trn_upset_kind kind)
+{
+    return kind == TRN_UPSET_MOTOR_OUT || kind == TRN_UPSET_BRAKE_OUT || kind == TRN_UPSET_GUST;
+}
+
 /* A text that the library could not read: its words, or the machine's failure. */
 static exit_status fail_text(const char *option, const char *text, const trn_error *error)
 {
@@ -83,14 +89,22 @@ static exit_status read_faults(cycle *of)
 static exit_status check_sweep(const cycle *of)
 {
     size_t open = 0;
+    const char *whole_run = NULL; /* a fault that no angle can be given for */
     for (size_t i = 0; i < of->asked->fault_count; i++) {
         open += lacks_angle(&of->faults[i]);
+        whole_run = cycle_at_angle(of->faults[i].upset.kind) ? whole_run : of->asked->faults[i];
     }
     if (open == 1) {
         return EXIT_DONE;
     }
     if (of->asked->fault_count == 0) {
         return fail(EXIT_BAD_INPUT, "--sweep needs a fault without its angle, such as --fault 'power lost'");
+    }
+    if (open == 0 && whole_run != NULL) {
+        return fail(EXIT_BAD_INPUT,
+                    "--sweep --fault '%s': that is of the whole run and has no angle to go through: give beside it the "
+                    "fault to be swept, such as --fault 'power lost'",
+                    whole_run);
     }
     return open == 0
                ? fail(EXIT_BAD_INPUT, "--sweep goes through the angles of a fault that is given without one: leave "
@@ -99,12 +113,10 @@ static exit_status check_sweep(const cycle *of)
                       open);
 }
 
-/* The nearest place of a switch is sought among runs that arrive. */
 static exit_status check_switches(const cycle *of)
 {
     for (size_t i = 0; i < of->asked->fault_count; i++) {
-        const trn_upset_kind kind = of->faults[i].upset.kind;
-        if (kind != TRN_UPSET_MOTOR_OUT && kind != TRN_UPSET_BRAKE_OUT && kind != TRN_UPSET_GUST) {
+        if (!cycle_beside_switches(of->faults[i].upset.kind)) {
             return fail(EXIT_BAD_INPUT,
                         "--switches with --fault '%s': no place of a switch helps there; 'motor out', "
                         "'brake out' and 'gust' may stand beside it",

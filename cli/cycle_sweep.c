@@ -74,6 +74,16 @@ static exit_status run_angles(sweep *swept, const angle_list *angles)
     return status;
 }
 
+exit_status sweep_make(const angle_list *angles, sweep *swept)
+{
+    const cycle *of = swept->of;
+    while (of->faults[swept->fault].has_angle || !cycle_at_angle(of->faults[swept->fault].upset.kind)) {
+        swept->fault++;
+    }
+    swept->rows = calloc(DIRECTIONS * angles->count, sizeof *swept->rows);
+    return swept->rows != NULL ? run_angles(swept, angles) : fail_memory();
+}
+
 static void sweep_heading(const sweep *swept, FILE *stream)
 {
     const cycle *of = swept->of;
@@ -103,8 +113,10 @@ static void sweep_columns(table *made, const display *shown)
     }
 }
 
-static void sweep_cells(table *made, const display *shown, const sweep_row *row)
+static void sweep_cells(table *made, const cycle *of, const sweep_row *row)
 {
+    const display *shown = &of->shown;
+    char verdict[RUN_WORDS];
     const trn_run *run = &row->run;
     char text[DISPLAY_TEXT];
     table_cell(made, direction_words[row->direction]);
@@ -122,7 +134,7 @@ static void sweep_cells(table *made, const display *shown, const sweep_row *row)
     table_cell(made, display_text(shown, QUANTITY_ACCELERATION, run->peak_deceleration_rad_s2, text));
     table_cell(made, run->seat.seated ? display_text(shown, QUANTITY_TOE_SPEED, run->seat.toe_speed_m_s, text) : "–");
     table_cell(made, run_rests(run) ? factor_words(run->hold_factor, text) : "–");
-    table_cell(made, short_verdict(run));
+    table_cell(made, short_verdict(of, run, verdict));
 }
 
 /* The row of a direction in which something is largest; NULL without any. */
@@ -179,24 +191,28 @@ static exit_status sweep_table(const void *result, FILE *stream)
     (void)fputc('\n', stream);
     sweep_columns(&made, &swept->of->shown);
     for (size_t i = 0; i < swept->count; i++) {
-        sweep_cells(&made, &swept->of->shown, &swept->rows[i]);
+        sweep_cells(&made, swept->of, &swept->rows[i]);
     }
     const exit_status status = table_print(&made, stream);
     print_worst(swept, TRN_OPENING, stream);
     print_worst(swept, TRN_CLOSING, stream);
     (void)fputs(
         "'after' is the time from the fault to rest, 'hardest' the largest deceleration with the power off, 'toe' "
-        "its speed\nwhere it comes down on its shoes.\n",
+        "its speed\nwhere it comes down on its shoes, 'brakes hold' what they hold over what is to be held there in "
+        "the "
+        "strongest wind\nof the run, no friction credited.\n",
         stream);
+    print_holding_note(swept->of, stream);
     return status;
 }
 
 static exit_status sweep_csv(const void *result, FILE *stream)
 {
     const sweep *swept = result;
-    (void)fputs("case,direction,fault_angle_deg,happens,end,end_angle_deg,run_on_deg,time_s,peak_deceleration_deg_s2,"
-                "toe_speed_m_s,toe_force_N,hold_factor,safe\r\n",
-                stream);
+    (void)fputs(
+        "case,direction,fault_angle_deg,happens,end,end_angle_deg,run_on_deg,time_s,peak_deceleration_deg_s2,"
+        "toe_speed_m_s,toe_force_N,ran_back_deg,hold_factor,hold_wind_Pa,hold_demand_Nm,hold_capacity_Nm,safe,met\r\n",
+        stream);
     for (size_t i = 0; i < swept->count; i++) {
         const sweep_row *row = &swept->rows[i];
         const trn_run *run = &row->run;
@@ -212,14 +228,19 @@ static exit_status sweep_csv(const void *result, FILE *stream)
         csv_number_if(stream, there, degrees_of(run->peak_deceleration_rad_s2));
         csv_number_if(stream, there && run->seat.seated, run->seat.toe_speed_m_s);
         csv_number_if(stream, there && run->seat.seated && run->seat.has_force, run->seat.toe_force_N);
+        csv_number_if(stream, there, degrees_of(run->ran_back_rad));
         csv_number_if(stream, there && has_factor(run), run->hold_factor);
+        csv_number_if(stream, there && run_rests(run), run->hold_wind_Pa);
+        csv_number_if(stream, there && run_rests(run), run->hold_demand_Nm);
+        csv_number_if(stream, there && run_rests(run), run->hold_capacity_Nm);
         csv_text(stream, !there ? "" : trn_run_is_safe(run) ? "true" : "false", false);
+        csv_text(stream, !there ? "" : cycle_met(swept->of, row->direction, run) ? "true" : "false", false);
         csv_end_line(stream);
     }
     return EXIT_DONE;
 }
 
-static json_t *row_json(const sweep_row *row)
+static json_t *row_json(const cycle *of, const sweep_row *row)
 {
     const trn_run *run = &row->run;
     const bool there = row->happens;
@@ -231,8 +252,10 @@ static json_t *row_json(const sweep_row *row)
     failed |= json_put(object, "run_on_deg", there, sweep_run_on_deg(row));
     failed |= json_put(object, "time_s", there && run_rests(run), row->rest_s - row->fault_s);
     failed |= json_put(object, "peak_deceleration_deg_s2", there, degrees_of(run->peak_deceleration_rad_s2));
-    failed |= json_put(object, "hold_factor", there && has_factor(run), run->hold_factor);
+    failed |= put_hold(object, run, there);
     failed |= json_object_set_new(object, "safe", there ? json_boolean(trn_run_is_safe(run)) : json_null());
+    failed |=
+        json_object_set_new(object, "met", there ? json_boolean(cycle_met(of, row->direction, run)) : json_null());
     failed |= json_object_set_new(object, "seat", there ? seat_json(&run->seat) : json_null());
     return json_unless(failed, object);
 }
@@ -244,7 +267,7 @@ static exit_status sweep_json(const void *result, FILE *stream)
     json_t *rows = json_array();
     int failed = object == NULL || rows == NULL;
     for (size_t i = 0; i < swept->count && failed == 0; i++) {
-        failed = json_array_append_new(rows, row_json(&swept->rows[i]));
+        failed = json_array_append_new(rows, row_json(swept->of, &swept->rows[i]));
     }
     failed |= json_object_set_new(object, "fault", json_string(swept->of->asked->faults[swept->fault]));
     failed |= json_object_set_new(object, "sweep", json_unless(failed, rows));
@@ -262,7 +285,7 @@ static exit_status sweep_verdict(const sweep *swept, trn_direction direction)
     for (size_t i = 0; i < swept->count; i++) {
         const sweep_row *row = &swept->rows[i];
         if (row->happens && row->direction == direction) {
-            const bool is_bad = !trn_run_is_safe(&row->run);
+            const bool is_bad = !cycle_met(of, direction, &row->run);
             first = first == NULL && is_bad ? row : first;
             bad += is_bad;
             all++;
@@ -273,20 +296,17 @@ static exit_status sweep_verdict(const sweep *swept, trn_direction direction)
     }
     char ended[RUN_WORDS];
     char held[RUN_WORDS];
-    return not_met("case '%s', %s, '%s': at %zu of %zu angles the leaf does not end in a rest that is held; from %.4g "
+    return not_met("case '%s', %s, '%s': at %zu of %zu angles the leaf does not end in a safe rest; from %.4g "
                    "degree it %s; %s",
                    of->load_case->name, direction_words[direction], of->asked->faults[swept->fault], bad, all,
-                   first->angle_deg, end_words(&first->run, first->rest_s, direction, ended),
-                   hold_words(&first->run, held));
+                   first->angle_deg, end_words(of, &first->run, first->rest_s, direction, ended),
+                   hold_words(of, &first->run, held));
 }
 
-static exit_status tell(sweep *swept, const angle_list *angles)
+static exit_status tell(const sweep *swept)
 {
     static const presentation how = {sweep_table, sweep_csv, sweep_json, sweep_plot, {900, SWEEP_HEIGHT}};
-    exit_status status = run_angles(swept, angles);
-    if (status == EXIT_DONE) {
-        status = deliver(swept->of->asked, &how, swept);
-    }
+    exit_status status = deliver(swept->of->asked, &how, swept);
     if (status == EXIT_DONE) {
         const exit_status opening = sweep_verdict(swept, TRN_OPENING);
         const exit_status closing = sweep_verdict(swept, TRN_CLOSING);
@@ -312,11 +332,10 @@ exit_status cycle_sweep(cycle *of)
     if (status != EXIT_DONE) {
         return status;
     }
-    while (of->faults[swept.fault].has_angle || !cycle_at_angle(of->faults[swept.fault].upset.kind)) {
-        swept.fault++;
+    status = sweep_make(&angles, &swept);
+    if (status == EXIT_DONE) {
+        status = tell(&swept);
     }
-    swept.rows = calloc(DIRECTIONS * angles.count, sizeof *swept.rows);
-    status = swept.rows != NULL ? tell(&swept, &angles) : fail_memory();
     free(swept.rows);
     angle_list_free(&angles);
     return status;

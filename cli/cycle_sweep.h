@@ -23,6 +23,9 @@ typedef struct sweep {
     size_t count; /* first all of the opening, then all of the closing */
 } sweep;
 
+/* Run the leaf at every angle of the list; rows are then count of them, to be freed. */
+exit_status sweep_make(const angle_list *angles, sweep *swept);
+
 /* From the fault to the end, degrees in the direction of travel. */
 double sweep_run_on_deg(const sweep_row *row);
 

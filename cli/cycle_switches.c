@@ -98,6 +98,7 @@ static void switch_cells(const switches *found, table *made, trn_direction direc
     const trn_run *run = switch_run(found, direction, kind);
     const trn_seat *seat = &run->seat;
     char text[DISPLAY_TEXT];
+    char verdict[RUN_WORDS];
     table_cell(made, direction_words[direction]);
     table_cell(made, switch_names[kind]);
     cell_if(made, shown, true, QUANTITY_ANGLE, switch_at_rad(found, direction, kind));
@@ -109,7 +110,7 @@ static void switch_cells(const switches *found, table *made, trn_direction direc
     cell_if(made, shown, seat->seated, QUANTITY_WORK, seat->energy_J);
     cell_if(made, shown, seat->seated && seat->has_force, QUANTITY_FORCE, seat->toe_force_N);
     table_cell(made, run_rests(run) ? factor_words(run->hold_factor, text) : "–");
-    table_cell(made, short_verdict(run));
+    table_cell(made, short_verdict(found->of, run, verdict));
 }
 
 static exit_status switches_table(const void *result, FILE *stream)
@@ -178,7 +179,7 @@ static json_t *drifted_json(const switches *found, trn_direction direction, int 
     json_t *object = json_pack("{s:f}", "near_switch_deg", degrees_of(switch_at_rad(found, direction, kind)));
     int failed = object == NULL;
     failed |= json_put(object, "time_s", run->reached_switch, run->time_s);
-    failed |= put_end(object, run);
+    failed |= put_end(object, found->of, direction, run);
     return json_unless(failed, object);
 }
 

@@ -21,6 +21,7 @@ static exit_status write_curve(const switches *found, trn_direction direction, i
     trn_leaf leaf = *of->leaf;
     cycle drifted = *of;
     trn_run run = {0};
+    const double sign = direction == TRN_OPENING ? 1 : -1;
     leaf.travel = &travel;
     drifted.leaf = &leaf;
     *(direction == TRN_OPENING ? &travel.near_open_rad : &travel.near_closed_rad) =
@@ -31,7 +32,7 @@ static exit_status write_curve(const switches *found, trn_direction direction, i
     (void)fprintf(script, "$%s_%s << EOD\n", direction_words[direction], switch_names[kind]);
     for (size_t i = 0; i < run.row_count; i++) {
         (void)fprintf(script, "%.8g %.8g\n", degrees_of(run.rows[i].angle_rad),
-                      fabs(degrees_of(run.rows[i].speed_rad_s)));
+                      sign * degrees_of(run.rows[i].speed_rad_s));
     }
     (void)fputs("EOD\n", script);
     trn_run_free(&run);
@@ -78,10 +79,10 @@ static void panel(const switches *found, trn_direction direction, FILE *script)
                       "'#b00020'\n",
                       degrees_of(place->nearest_rad), degrees_of(place->nearest_rad), degrees_of(place->nearest_rad));
     }
-    (void)fprintf(
-        script,
-        "set title '%s: speed, °/s' offset 0,0.6\nplot %.8g with lines linestyle 8 dashtype 3 title 'full speed'",
-        direction == TRN_OPENING ? "opening" : "closing", degrees_of(found->of->leaf->travel->speed_rad_s));
+    (void)fprintf(script,
+                  "set title '%s: speed in its direction, °/s' offset 0,0.6\nplot %.8g with lines linestyle 8 dashtype "
+                  "3 title 'full speed'",
+                  direction == TRN_OPENING ? "opening" : "closing", degrees_of(found->of->leaf->travel->speed_rad_s));
     for (int kind = 0; kind < SWITCH_KINDS; kind++) {
         (void)fprintf(script,
                       ", \\\n $%s_%s using 1:2 with linespoints %s pointsize 0.9 pointinterval 40 title '%s: %.2f°'",
@@ -101,7 +102,7 @@ exit_status switches_plot(const void *result, FILE *script)
         }
     }
     cycle_page(found->of, "coming in to the ends", 2, SWITCHES_HEIGHT, script);
-    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset yrange [0:*]\n", script);
+    (void)fputs("set xlabel 'opening angle, degrees' offset 0,0.4\nset yrange [*:*]\n", script);
     panel(found, TRN_OPENING, script);
     panel(found, TRN_CLOSING, script);
     (void)fputs("unset multiplot\n", script);

@@ -9,16 +9,11 @@
 
 static const char *const titles[DIRECTIONS] = {[TRN_OPENING] = "Opening", [TRN_CLOSING] = "Closing"};
 
-void print_upsets(const cycle *of, FILE *stream)
+void print_holding_note(const cycle *of, FILE *stream)
 {
-    for (size_t i = 0; i < of->asked->fault_count; i++) {
-        (void)fprintf(stream, "fault: %s\n", of->asked->faults[i]);
-    }
-    if (of->has_gust) {
-        (void)fprintf(stream, "gust: %s\n", of->asked->gust);
-    }
-    if (of->asked->wind_record_file != NULL) {
-        (void)fprintf(stream, "wind: by the record %s, in place of the case's\n", of->asked->wind_record_file);
+    if (of->leaf->holding_count > 0) {
+        (void)fputs("The winds of the file's own 'holding' cases are not held here: 'trunnion brake' answers them.\n",
+                    stream);
     }
 }
 
@@ -57,34 +52,45 @@ static void print_seat(const cycle *of, const trn_seat *seat, FILE *stream)
     }
 }
 
-static bool is_late(const cycle *of, const cycle_direction *one)
+/* Whether another place of the near switch would bring the leaf down to creep. */
+static bool switch_is_cause(const cycle *of, trn_direction direction)
 {
-    return one->run.reached_switch && !one->run.at_creep && !run_by_curve(of);
+    const cycle_direction *one = &of->of[direction];
+    const trn_run_setting setting = cycle_setting(of, direction, 0);
+    trn_switch_place place = {0};
+    trn_error error;
+    for (size_t i = 0; i < one->upset_count; i++) {
+        if (!cycle_beside_switches(one->upsets[i].kind)) {
+            return false;
+        }
+    }
+    const trn_status status = trn_leaf_switch_place(of->leaf, &setting, 0, &place, &error);
+    trn_run_free(&place.early);
+    trn_run_free(&place.given);
+    trn_run_free(&place.late);
+    return status == TRN_OK && place.possible && place.margin_rad < 0;
 }
 
 static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
 {
-    const cycle_direction *one = &of->of[direction];
-    const trn_run *run = &one->run;
+    const trn_run *run = &of->of[direction].run;
     char words[RUN_WORDS];
-    char number[DISPLAY_TEXT];
-    (void)fprintf(stream, "\n%s: the leaf %s;\n", titles[direction], end_words(run, rest_s(run), direction, words));
-    (void)fprintf(stream, "  %s.\n", hold_words(run, words));
+    (void)fprintf(stream, "\n%s: the leaf %s;\n", titles[direction], end_words(of, run, rest_s(run), direction, words));
+    (void)fprintf(stream, "  %s.\n", hold_words(of, run, words));
     if (run->lag_s > 0) {
         (void)fprintf(
             stream,
             "  For %.2f s the drive was at its limit: the load asked more than it gives, and the leaf lagged.\n",
             run->lag_s);
     }
-    if (is_late(of, one)) {
-        (void)fprintf(stream,
-                      "  It was NOT down to creep at the full switch, but at %s %s: see 'trunnion cycle --switches'.\n",
-                      display_text(&of->shown, QUANTITY_ANGULAR_SPEED, run->switch_speed_rad_s, number),
-                      of->shown.of[QUANTITY_ANGULAR_SPEED].unit);
+    if (creep_words(of, run, words)[0] != '\0') {
+        (void)fprintf(stream, "  %s%s.\n", words,
+                      switch_is_cause(of, direction) ? ": see 'trunnion cycle --switches'" : "");
     }
     if (run->seat.seated) {
         print_seat(of, &run->seat, stream);
     }
+    print_wind_notes(of, direction, stream);
 }
 
 /* A row of numbers: what, the value of each direction, the unit. */
@@ -160,6 +166,11 @@ static exit_status numbers_table(const cycle *of, FILE *stream)
                NULL);
     effort_rows(&made, of);
     number_row(&made, of, "time of the drive at its limit", QUANTITY_TIME, BOTH(lag_s), NULL);
+    number_row(&made, of, "ran back", QUANTITY_ANGLE, BOTH(ran_back_rad), NULL);
+    number_row(&made, of, "to be held at the end, no friction credited", QUANTITY_MOMENT, BOTH(hold_demand_Nm), rests);
+    number_row(&made, of, "  in a wind of", QUANTITY_PRESSURE, BOTH(hold_wind_Pa), rests);
+    number_row(&made, of, of->by_cylinders ? "brakes and shut valves hold" : "brakes hold", QUANTITY_MOMENT,
+               BOTH(hold_capacity_Nm), rests);
     table_cell(&made, "brakes hold at the end");
     for (size_t k = 0; k < DIRECTIONS; k++) {
         if (of->of[k].asked) {
@@ -264,6 +275,7 @@ exit_status cycle_table(const void *result, FILE *stream)
     }
     (void)fputc('\n', stream);
     status = status == EXIT_DONE ? numbers_table(of, stream) : status;
+    print_holding_note(of, stream);
     (void)fputc('\n', stream);
     status = status == EXIT_DONE ? work_table(of, stream) : status;
     (void)fputs("What was given equals the sum of what it went to. A speed above 0 opens.\n", stream);

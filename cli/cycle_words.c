@@ -2,6 +2,7 @@
 #include "cycle_words.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "angles.h"
 
@@ -58,7 +59,23 @@ static const char *arrival(const trn_run *run, trn_direction direction)
     return run->seat.seated ? "came to rest on its shoes," : "came to rest short of its shoes,";
 }
 
-const char *end_words(const trn_run *run, double since_s, trn_direction direction, char text[RUN_WORDS])
+/* Behind a text what no leaf should do, in the words of sentences and rows alike: ", RAN BACK by ...". */
+static void add_mishaps(const cycle *of, const trn_run *run, char text[RUN_WORDS])
+{
+    char number[DISPLAY_TEXT];
+    const size_t length = strlen(text);
+    if (run->ran_back_rad > TRN_RUN_BACK_MAX) {
+        (void)snprintf(text + length, RUN_WORDS - length, ", RAN BACK by %.2f°", degrees_of(run->ran_back_rad));
+    }
+    const size_t so_far = strlen(text);
+    if (!trn_run_seats_gently(run, of->leaf->travel)) {
+        (void)snprintf(text + so_far, RUN_WORDS - so_far, ", LANDED HARD at %s %s",
+                       display_text(&of->shown, QUANTITY_TOE_SPEED, run->seat.toe_speed_m_s, number),
+                       of->shown.of[QUANTITY_TOE_SPEED].unit);
+    }
+}
+
+static void put_end_words(const trn_run *run, double since_s, trn_direction direction, char text[RUN_WORDS])
 {
     const double exact_deg = degrees_of(run->end_angle_rad);
     const double angle_deg = fabs(exact_deg) < 0.005 ? 0 : exact_deg;
@@ -89,38 +106,91 @@ const char *end_words(const trn_run *run, double since_s, trn_direction directio
                        angle_deg, run->end_time_s, fabs(degrees_of(run->end_speed_rad_s)));
         break;
     default:
-        (void)snprintf(text, RUN_WORDS, "was still moving after %.2f s, at %.2f degree with %.3f degree/s",
-                       run->end_time_s, angle_deg, fabs(degrees_of(run->end_speed_rad_s)));
+        (void)snprintf(
+            text, RUN_WORDS,
+            "had found no rest when its computation was given up after %.2f s, at %.2f degree with %.3f degree/s",
+            run->end_time_s, angle_deg, fabs(degrees_of(run->end_speed_rad_s)));
         break;
     }
+}
+
+const char *end_words(const cycle *of, const trn_run *run, double since_s, trn_direction direction,
+                      char text[RUN_WORDS])
+{
+    put_end_words(run, since_s, direction, text);
+    add_mishaps(of, run, text);
     return text;
 }
 
-const char *hold_words(const trn_run *run, char text[RUN_WORDS])
+/* Why a leaf rests that is not held. */
+static const char *rest_by(const cycle *of, const trn_run *run)
+{
+    return wind_changes(of)            ? "by friction, or in less wind"
+           : run->hold_capacity_Nm > 0 ? "with the help of friction"
+                                       : "by friction only";
+}
+
+/* Capacity and demand at the leaf, and the wind that the demand is reckoned in. */
+static void add_holding(const cycle *of, const trn_run *run, char text[RUN_WORDS])
+{
+    const size_t length = strlen(text);
+    char capacity[DISPLAY_TEXT];
+    char demand[DISPLAY_TEXT];
+    char wind[DISPLAY_TEXT];
+    (void)snprintf(
+        text + length, RUN_WORDS - length, ": %s against %s %s, %.3g times, in a wind of %s %s%s, no friction credited",
+        display_text(&of->shown, QUANTITY_MOMENT, run->hold_capacity_Nm, capacity),
+        display_text(&of->shown, QUANTITY_MOMENT, run->hold_demand_Nm, demand), of->shown.of[QUANTITY_MOMENT].unit,
+        run->hold_factor, display_text(&of->shown, QUANTITY_PRESSURE, run->hold_wind_Pa, wind),
+        of->shown.of[QUANTITY_PRESSURE].unit, wind_changes(of) ? ", the strongest of the run" : "");
+}
+
+const char *hold_words(const cycle *of, const trn_run *run, char text[RUN_WORDS])
 {
     const bool power_on = run->end == TRN_END_STALLED;
+    const bool holds = run->hold_factor >= 1;
     if (!run_rests(run)) {
         (void)snprintf(text, RUN_WORDS, "it does not come to rest");
     } else if (!isfinite(run->hold_factor)) {
         (void)snprintf(text, RUN_WORDS, "nothing needs to be held there");
     } else {
-        (void)snprintf(text, RUN_WORDS, "%s the brakes %s, %.3g times what is to be held",
-                       power_on ? "with the power off," : "there",
-                       run->hold_factor >= 1 ? (power_on ? "would hold" : "hold")
-                                             : (power_on ? "would NOT hold" : "do NOT hold"),
-                       run->hold_factor);
+        (void)snprintf(text, RUN_WORDS, "%s %s %s", power_on ? "with the power off," : "there",
+                       of->by_cylinders ? "brakes and shut valves" : "the brakes",
+                       holds ? (power_on ? "would hold" : "hold") : (power_on ? "would NOT hold" : "do NOT hold"));
+        add_holding(of, run, text);
+        const size_t length = strlen(text);
+        (void)snprintf(text + length, RUN_WORDS - length, "%s%s", holds || power_on ? "" : "; it rests ",
+                       holds || power_on ? "" : rest_by(of, run));
     }
     return text;
 }
 
-const char *short_verdict(const trn_run *run)
+const char *creep_words(const cycle *of, const trn_run *run, char text[RUN_WORDS])
+{
+    char number[DISPLAY_TEXT];
+    text[0] = '\0';
+    if (run->reached_switch && !run->at_creep) {
+        (void)snprintf(text, RUN_WORDS, "It was NOT down to creep at the full switch, but at %s %s%s",
+                       display_text(&of->shown, QUANTITY_ANGULAR_SPEED, run->switch_speed_rad_s, number),
+                       of->shown.of[QUANTITY_ANGULAR_SPEED].unit,
+                       run_by_curve(of) ? ": motors across the line obey no near switch, and have no creep" : "");
+    }
+    return text;
+}
+
+const char *short_verdict(const cycle *of, const trn_run *run, char text[RUN_WORDS])
 {
     static const char *const words[] = {
         [TRN_END_ARRIVED] = "arrives", [TRN_END_STOPPED] = "rests",
         [TRN_END_STALLED] = "stalls",  [TRN_END_SEATED] = "runs back onto its shoes",
-        [TRN_END_LEFT] = "RUNS PAST",  [TRN_END_MOVING] = "KEEPS MOVING",
+        [TRN_END_LEFT] = "RUNS PAST",  [TRN_END_MOVING] = "NO REST FOUND",
     };
-    return run_rests(run) && run->hold_factor < 1 ? "rests, NOT HELD" : words[run->end];
+    const bool rests = run->end == TRN_END_ARRIVED || run->end == TRN_END_STOPPED || run->end == TRN_END_SEATED;
+    const bool not_held = rests && run->hold_factor < 1;
+    (void)snprintf(text, RUN_WORDS, not_held ? "rests %s, NOT HELD" : "%s",
+                   not_held ? rest_by(of, run) : words[run->end]);
+    add_mishaps(of, run, text);
+    return text;
 }
 
 const char *factor_words(double factor, char text[DISPLAY_TEXT])
@@ -152,6 +222,22 @@ bool run_by_curve(const cycle *of)
     return !of->by_cylinders && of->leaf->motors->control == TRN_CONTROL_LINE;
 }
 
+/* What a near switch does: nothing to a leaf whose power is off, nor to one that slows down already. */
+static const char *near_switch_words(const cycle *of, trn_direction direction, const trn_run_event *event)
+{
+    const cycle_direction *one = &of->of[direction];
+    for (size_t i = 0; i < one->run.event_count && one->run.events[i].time_s < event->time_s; i++) {
+        const trn_run_event *before = &one->run.events[i];
+        if (before->kind == TRN_EVENT_POWER_OFF) {
+            return "does nothing: the power is off";
+        }
+        if (before->kind == TRN_EVENT_UPSET && one->upsets[before->which].kind == TRN_UPSET_PEDAL_RELEASED) {
+            return "does nothing: it slows down to rest already";
+        }
+    }
+    return run_by_curve(of) ? "the motors run on by their own curve" : "slows down from here to creep";
+}
+
 const char *event_detail(const cycle *of, trn_direction direction, const trn_run_event *event, char text[RUN_WORDS])
 {
     const trn_run *run = &of->of[direction].run;
@@ -170,7 +256,7 @@ const char *event_detail(const cycle *of, trn_direction direction, const trn_run
     case TRN_EVENT_CAUGHT_UP:
         return "the leaf follows its reference again";
     case TRN_EVENT_NEAR_SWITCH:
-        return run_by_curve(of) ? "the motors run on by their own curve" : "slows down from here to creep";
+        return near_switch_words(of, direction, event);
     case TRN_EVENT_POWER_OFF:
         return of->leaf->brake_count > 0 ? "the brakes trip"
                : of->by_cylinders        ? "the valves shut"

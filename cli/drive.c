@@ -35,8 +35,13 @@ static bool by_cylinders(const trn_leaf *leaf)
     return leaf->drive != NULL && leaf->drive->kind == TRN_DRIVE_CYLINDER;
 }
 
-static exit_status compute(const options *asked, drive_result *of)
+exit_status drive_compute(const options *asked, drive_result *of)
 {
+    of->all = calloc(of->case_count * DIRECTIONS, sizeof *of->all);
+    of->one_out = calloc(of->case_count * DIRECTIONS, sizeof *of->one_out);
+    if (of->all == NULL || of->one_out == NULL) {
+        return fail_memory();
+    }
     const trn_motors *motors = by_cylinders(of->leaf) ? NULL : of->leaf->motors;
     exit_status status = rate_cases(asked, of, motors != NULL ? motors->running : 1, of->all);
     of->left = motors != NULL ? trn_motors_left(motors) : 0;
@@ -51,6 +56,12 @@ static exit_status compute(const options *asked, drive_result *of)
         }
     }
     return status;
+}
+
+void drive_free(drive_result *of)
+{
+    free(of->all);
+    free(of->one_out);
 }
 
 static void table_heading(table *made, const display *shown, bool cylinders)
@@ -116,8 +127,7 @@ static void print_governing(const drive_result *of, FILE *stream)
                   degrees_of(one->worst_angle_rad), one->use * 100, (1 - one->use) * 100);
 }
 
-/* Rated power of a motor with which every case and the duty would be met. */
-static double needed_power(const drive_result *of, const trn_rating *ratings)
+double drive_needed_power(const drive_result *of, const trn_rating *ratings)
 {
     double use = of->has_duty ? of->duty.use : 0;
     for (size_t i = 0; i < of->case_count * DIRECTIONS; i++) {
@@ -131,38 +141,36 @@ static double next_size(const drive_result *of, double power_W)
     return trn_preferred_number(power_W * of->per_W) / of->per_W;
 }
 
-enum { SIZES = 3 };
-
-static void next_sizes(const drive_result *of, double sizes_W[SIZES])
+void drive_next_sizes(const drive_result *of, double sizes_W[DRIVE_SIZES])
 {
-    sizes_W[0] = next_size(of, needed_power(of, of->all));
-    for (int i = 1; i < SIZES; i++) {
+    sizes_W[0] = next_size(of, drive_needed_power(of, of->all));
+    for (int i = 1; i < DRIVE_SIZES; i++) {
         sizes_W[i] = next_size(of, sizes_W[i - 1] * 1.01);
     }
 }
 
 static void print_sizes(const drive_result *of, FILE *stream)
 {
-    double sizes[SIZES];
+    double sizes[DRIVE_SIZES];
     char text[DISPLAY_TEXT];
     const char *unit = of->shown.of[QUANTITY_POWER].unit;
-    if (!(needed_power(of, of->all) > 0)) {
+    if (!(drive_needed_power(of, of->all) > 0)) {
         return;
     }
-    next_sizes(of, sizes);
+    drive_next_sizes(of, sizes);
     (void)fprintf(
         stream,
         "\nRated power needed of a motor of this rated speed, with %d running, for the cases above%s: %s %s.\n"
         "Numbers of the series R20 (ISO 3) from there on, not a maker's list:",
         of->leaf->motors->running, of->has_duty ? " and the duty" : "",
-        display_text(&of->shown, QUANTITY_POWER, needed_power(of, of->all), text), unit);
-    for (int i = 0; i < SIZES; i++) {
+        display_text(&of->shown, QUANTITY_POWER, drive_needed_power(of, of->all), text), unit);
+    for (int i = 0; i < DRIVE_SIZES; i++) {
         (void)fprintf(stream, "%s %.4g %s", i == 0 ? "" : ",", sizes[i] * of->shown.of[QUANTITY_POWER].factor, unit);
     }
     (void)fputc('\n', stream);
     if (of->left > 0) {
         (void)fprintf(stream, "With one motor out it would be %s %s.\n",
-                      display_text(&of->shown, QUANTITY_POWER, needed_power(of, of->one_out), text), unit);
+                      display_text(&of->shown, QUANTITY_POWER, drive_needed_power(of, of->one_out), text), unit);
     }
 }
 
@@ -304,11 +312,11 @@ static json_t *ratings_json(const drive_result *of, const trn_rating *ratings, s
 
 static json_t *sizes_json(const drive_result *of)
 {
-    double sizes[SIZES];
-    if (by_cylinders(of->leaf) || !(needed_power(of, of->all) > 0)) {
+    double sizes[DRIVE_SIZES];
+    if (by_cylinders(of->leaf) || !(drive_needed_power(of, of->all) > 0)) {
         return json_array();
     }
-    next_sizes(of, sizes);
+    drive_next_sizes(of, sizes);
     return json_pack("[f, f, f]", sizes[0], sizes[1], sizes[2]);
 }
 
@@ -333,7 +341,7 @@ static exit_status drive_json(const void *result, FILE *stream)
                       stream);
 }
 
-static exit_status verdict(const drive_result *of)
+exit_status drive_verdict(const drive_result *of)
 {
     exit_status status = EXIT_DONE;
     warn_of_law(of);
@@ -371,20 +379,16 @@ static exit_status drive_leaf(const options *asked, const trn_leaf *leaf)
         of.case_count = 1;
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.cases);
     }
-    if (status != EXIT_DONE) {
-        return status;
+    if (status == EXIT_DONE) {
+        status = drive_compute(asked, &of);
     }
-    of.all = calloc(of.case_count * DIRECTIONS, sizeof *of.all);
-    of.one_out = calloc(of.case_count * DIRECTIONS, sizeof *of.one_out);
-    status = of.all != NULL && of.one_out != NULL ? compute(asked, &of) : fail_memory();
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &of);
     }
     if (status == EXIT_DONE) {
-        status = verdict(&of);
+        status = drive_verdict(&of);
     }
-    free(of.all);
-    free(of.one_out);
+    drive_free(&of);
     return status;
 }
 

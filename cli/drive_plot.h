@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What drive found, and its plot. */
+/* What drive found, how it is judged, and its plot. */
 #ifndef DRIVE_PLOT_H
 #define DRIVE_PLOT_H
 
@@ -8,6 +8,7 @@
 #include <stdio.h>
 
 #include "exit_status.h"
+#include "options.h"
 #include "present/display.h"
 #include "trunnion/rating.h"
 
@@ -23,6 +24,20 @@ typedef struct drive_result {
     bool has_duty;
     trn_duty_rating duty;
 } drive_result;
+
+/* Rate the cases that are set, and the duty; on any status end with drive_free. */
+exit_status drive_compute(const options *asked, drive_result *of);
+void drive_free(drive_result *of);
+
+/* Sentences on standard error for what is not met, and the status. */
+exit_status drive_verdict(const drive_result *of);
+
+/* Rated power of a motor with which every case (of ratings: all, or one_out) and the duty would be met. */
+double drive_needed_power(const drive_result *of, const trn_rating *ratings);
+
+/* Motor sizes of the R20 series from the needed power on. */
+enum { DRIVE_SIZES = 3 };
+void drive_next_sizes(const drive_result *of, double sizes_W[DRIVE_SIZES]);
 
 /* Bars: the use of what is allowed, case by case, both directions. */
 exit_status drive_plot(const void *result, FILE *script);

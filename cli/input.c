@@ -2,6 +2,8 @@
 #include "input.h"
 
 #include <errno.h>
+#include <sha2.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -94,7 +96,8 @@ static exit_status verdict(const char *file, trn_status read, const trn_faults *
     return read == TRN_OK ? EXIT_DONE : fail(EXIT_MACHINE, "%s: %s", input_name(file), trn_status_text(read));
 }
 
-exit_status input_read(const char *file, trn_description **description)
+/* Also the checksum of the text, where one is asked for. */
+static exit_status read_leaf(const char *file, trn_description **description, char checksum[CHECKSUM_TEXT])
 {
     bytes text = {0};
     const exit_status status = read_bytes(file, TRN_DESCRIPTION_MAX, &text);
@@ -103,8 +106,16 @@ exit_status input_read(const char *file, trn_description **description)
     }
     trn_faults faults;
     const trn_status read = trn_description_read(text.data, text.length, description, &faults);
+    if (checksum != NULL) {
+        (void)SHA256Data((const uint8_t *)text.data, text.length, checksum);
+    }
     free(text.data);
     return verdict(file, read, &faults);
+}
+
+exit_status input_read(const char *file, trn_description **description)
+{
+    return read_leaf(file, description, NULL);
 }
 
 exit_status input_read_record(const char *file, trn_record *record)
@@ -160,11 +171,16 @@ exit_status fail_leaf(const options *asked, const trn_error *error)
     return EXIT_BAD_INPUT;
 }
 
+bool input_surface_is_turned(const trn_surface *surface)
+{
+    return surface->takes_wind && surface->from.x > surface->to.x;
+}
+
 /* A strip given toe end first takes the wind from the wrong side, and nothing else would show it. */
 static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
 {
     for (size_t i = 0; i < leaf->surface_count; i++) {
-        if (leaf->surfaces[i].takes_wind && leaf->surfaces[i].from.x > leaf->surfaces[i].to.x) {
+        if (input_surface_is_turned(&leaf->surfaces[i])) {
             warn("surface '%s' of %s runs from toe to heel: the heel end goes first, or its wind comes from the other "
                  "side",
                  leaf->surfaces[i].name, input_name(asked->leaf_file));
@@ -202,21 +218,52 @@ trn_leaf input_leaf(const options *asked, const trn_description *description)
     return leaf;
 }
 
-exit_status input_with_leaf(const options *asked, leaf_work *work)
+/* Read and add; on EXIT_DONE the description must be freed. */
+static exit_status prepare(const options *asked, trn_description **description, char checksum[CHECKSUM_TEXT])
 {
-    trn_description *description = NULL;
-    exit_status status = input_read(asked->leaf_file, &description);
+    exit_status status = read_leaf(asked->leaf_file, description, checksum);
     if (status != EXIT_DONE) {
         return status;
     }
-    status = additions_apply(asked, description);
+    status = additions_apply(asked, *description);
+    if (status != EXIT_DONE) {
+        trn_description_free(*description);
+    }
+    return status;
+}
+
+/* The options as a command gets them with the leaf. */
+static options with_leaf(const options *asked, const trn_leaf *leaf, const trn_description *description)
+{
+    options named = *asked;
+    named.leaf_name = leaf->name;
+    named.own_units = trn_description_leaf(description)->units;
+    return named;
+}
+
+exit_status input_with_leaf(const options *asked, leaf_work *work)
+{
+    trn_description *description = NULL;
+    exit_status status = prepare(asked, &description, NULL);
     if (status == EXIT_DONE) {
         const trn_leaf leaf = input_leaf(asked, description);
-        options named = *asked;
-        named.leaf_name = leaf.name;
-        named.own_units = trn_description_leaf(description)->units;
+        const options named = with_leaf(asked, &leaf, description);
         status = work(&named, &leaf);
+        trn_description_free(description);
     }
-    trn_description_free(description);
+    return status;
+}
+
+exit_status input_with_traced_leaf(const options *asked, traced_leaf_work *work)
+{
+    trn_description *description = NULL;
+    char checksum[CHECKSUM_TEXT];
+    exit_status status = prepare(asked, &description, checksum);
+    if (status == EXIT_DONE) {
+        const trn_leaf leaf = input_leaf(asked, description);
+        const options named = with_leaf(asked, &leaf, description);
+        status = work(&named, &leaf, checksum);
+        trn_description_free(description);
+    }
     return status;
 }

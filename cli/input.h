@@ -44,6 +44,16 @@ trn_leaf input_leaf(const options *asked, const trn_description *description);
 /* Read the leaf file that the options name, add what they add, work on the leaf, and let it go. */
 exit_status input_with_leaf(const options *asked, leaf_work *work);
 
+/* SHA-256 of the bytes of a file, in hexadecimal. */
+enum { CHECKSUM_TEXT = 65 };
+
+/* The same with the checksum of the leaf file, so that what is written can be traced to it. */
+typedef exit_status traced_leaf_work(const options *asked, const trn_leaf *leaf, const char *checksum);
+exit_status input_with_traced_leaf(const options *asked, traced_leaf_work *work);
+
+/* Whether a surface runs from toe to heel, so that it takes the wind from the wrong side. */
+bool input_surface_is_turned(const trn_surface *surface);
+
 /* The sentence and status for a library function that failed on a leaf. */
 exit_status fail_leaf(const options *asked, const trn_error *error);
 

@@ -58,7 +58,8 @@ const option_entry option_entries[] = {
      "threads: one a processor unless given; the result does not depend on it", spread_threads},
     {"shard", 0, VALUE_TEXT, "K/N", TAKES_SPREAD, NULL, "only the K-th of N parts of the samples, into -o FILE",
      spread_shard},
-    {"merge", 0, VALUE_NONE, NULL, TAKES_SPREAD, NULL, "put all N parts together: the files behind LEAF", apply_merge},
+    {"merge", 0, VALUE_NONE, NULL, TAKES_SPREAD, NULL,
+     "put all N parts together, the files behind LEAF, with the --step and --case of the\nparts", apply_merge},
     {"add", 0, VALUE_TEXT, "TEXT", TAKES_LEAF, NULL,
      "what if: 'overlay: 35 kg/m2 on deck', 'cable: 120 kg at [6 m, 0.9 m]',\n"
      "'paint: 0.4 kN/m from [1 m, 0.8 m] to [20 m, 0.8 m]',\n"

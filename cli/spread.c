@@ -17,9 +17,9 @@
 /* Height of a case's row of panels, what stands under the last one, and the width of the picture. */
 enum { PANEL_PT = 370, FOOT_PT = 66, WIDTH_PT = 1000 };
 
-double spread_height(size_t cases)
+double spread_height(const trn_spread_result *run)
 {
-    return (double)(PANEL_PT * cases + FOOT_PT);
+    return (double)(PANEL_PT * (run->case_count + (run->holding_count > 0)) + FOOT_PT);
 }
 
 const char *spread_direction(trn_direction direction)
@@ -38,6 +38,30 @@ void spread_order(const spread_result *of, const trn_spread_case *about, size_t 
     }
 }
 
+const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_WORDS])
+{
+    size_t passed = 0;
+    for (size_t i = 0; i < of->run->case_count; i++) {
+        const trn_spread_case *about = &of->run->cases[i];
+        passed += about->has_limit && about->over_limit_probability > SPREAD_CHANCE;
+        if (passed == index + 1) {
+            (void)snprintf(text, SPREAD_WORDS, "case '%s' takes more than is allowed with a chance of %.2g %%",
+                           about->name, 100 * about->over_limit_probability);
+            return text;
+        }
+    }
+    for (size_t i = 0; i < of->run->holding_count; i++) {
+        const trn_spread_holding *one = &of->run->holdings[i];
+        passed += one->not_held_probability > SPREAD_CHANCE;
+        if (passed == index + 1) {
+            (void)snprintf(text, SPREAD_WORDS, "holding '%s' is not held with a chance of %.2g %%", one->name,
+                           100 * one->not_held_probability);
+            return text;
+        }
+    }
+    return NULL;
+}
+
 /* A bar on a terminal, and nothing anywhere else. */
 static void show_progress(double done)
 {
@@ -54,7 +78,7 @@ static void show_progress(double done)
     (void)fflush(stderr);
 }
 
-static exit_status run_to_end(const options *asked, trn_spread *run)
+exit_status spread_finish(const options *asked, trn_spread *run)
 {
     double done = 0;
     trn_error error;
@@ -91,13 +115,19 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
 {
     of->run = trn_spread_result_of(run);
     const presentation how = {
-        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run->case_count)}};
+        spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run)}};
     of->shown = display_for(of->leaf);
     if (!of->run->within_tolerance && asked->spread.samples == 0 && !asked->merge) {
         warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",
              input_name(asked->leaf_file), (unsigned long long)of->run->samples);
     }
-    return deliver(asked, &how, of);
+    const exit_status status = deliver(asked, &how, of);
+    const bool in_table = asked->format == FORMAT_TABLE && asked->plot_file == NULL;
+    char text[SPREAD_WORDS];
+    for (size_t i = 0; status == EXIT_DONE && !in_table && spread_note(of, i, text) != NULL; i++) {
+        warn("%s: %s", input_name(asked->leaf_file), text);
+    }
+    return status;
 }
 
 /* For people 5 degree steps fill a page; programs get every degree. */
@@ -114,17 +144,18 @@ static int threads_for(const options *asked)
     return asked->spread.threads > 0 ? asked->spread.threads : online > 1 ? (int)(online < 64 ? online : 64) : 1;
 }
 
-/* Settings from the options; cases and angles are set. */
-static void settings_from(const options *asked, trn_spread_settings *settings)
+trn_spread_settings spread_settings(const options *asked)
 {
-    settings->seed = asked->spread.seed_given ? asked->spread.seed : settings->seed;
-    settings->samples = asked->spread.samples;
-    settings->digits = asked->spread.digits > 0 ? asked->spread.digits : settings->digits;
-    settings->threads = threads_for(asked);
+    trn_spread_settings settings = trn_default_spread_settings();
+    settings.seed = asked->spread.seed_given ? asked->spread.seed : settings.seed;
+    settings.samples = asked->spread.samples;
+    settings.digits = asked->spread.digits > 0 ? asked->spread.digits : settings.digits;
+    settings.threads = threads_for(asked);
     if (asked->spread.shards > 0) {
-        settings->shards = asked->spread.shards;
-        settings->shard = asked->spread.shard;
+        settings.shards = asked->spread.shards;
+        settings.shard = asked->spread.shard;
     }
+    return settings;
 }
 
 static exit_status draw(const options *asked, spread_result *of, const trn_spread_settings *settings)
@@ -134,7 +165,7 @@ static exit_status draw(const options *asked, spread_result *of, const trn_sprea
     if (trn_spread_new(of->leaf, settings, &run, &error) != TRN_OK) {
         return fail_leaf(asked, &error);
     }
-    exit_status status = run_to_end(asked, run);
+    exit_status status = spread_finish(asked, run);
     if (status == EXIT_DONE) {
         /* One shard of one is a shard too: it can be merged like any other. */
         status = asked->spread.shards > 0 ? write_shard(asked, run) : tell(asked, of, run);
@@ -188,7 +219,7 @@ static exit_status merge(const options *asked, spread_result *of, trn_spread_set
                       trn_spread_lacking(run));
     }
     if (status == EXIT_DONE) {
-        status = run_to_end(asked, run);
+        status = spread_finish(asked, run);
     }
     if (status == EXIT_DONE) {
         of->seed = settings->seed;
@@ -201,7 +232,7 @@ static exit_status merge(const options *asked, spread_result *of, trn_spread_set
 static exit_status spread_leaf(const options *asked, const trn_leaf *leaf)
 {
     spread_result of = {.leaf = leaf, .cases = leaf->cases};
-    trn_spread_settings settings = trn_default_spread_settings();
+    trn_spread_settings settings = spread_settings(asked);
     settings.case_count = leaf->case_count;
     exit_status status = EXIT_DONE;
     if (asked->case_name != NULL) {
@@ -215,7 +246,6 @@ static exit_status spread_leaf(const options *asked, const trn_leaf *leaf)
         settings.cases = of.cases;
         settings.angles_rad = of.angles.radians;
         settings.angle_count = of.angles.count;
-        settings_from(asked, &settings);
         of.seed = settings.seed;
         status = asked->merge ? merge(asked, &of, &settings) : draw(asked, &of, &settings);
     }

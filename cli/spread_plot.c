@@ -33,7 +33,7 @@ static void fan_data(const spread_result *of, size_t index, FILE *script)
     (void)fputs("EOD\n", script);
 }
 
-/* 1 place from the top, 2 and 3 the ends. */
+/* 1 place from below, 2 and 3 the changes from what is expected. */
 static size_t tornado_data(const spread_result *of, size_t index, const size_t *order, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
@@ -42,8 +42,8 @@ static size_t tornado_data(const spread_result *of, size_t index, const size_t *
     (void)fprintf(script, "$tornado%zu << EOD\n", index);
     for (size_t i = 0; i < count; i++) {
         const trn_spread_effect *effect = &about->effects[order[i]];
-        (void)fprintf(script, "%zu %.8g %.8g %.8g\n", count - i, about->governing_value * factor, effect->low * factor,
-                      effect->high * factor);
+        (void)fprintf(script, "%zu %.8g %.8g\n", count - i, (effect->low - about->governing_value) * factor,
+                      (effect->high - about->governing_value) * factor);
     }
     (void)fputs("EOD\n", script);
     return count;
@@ -65,7 +65,7 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
     (void)fprintf(
         script,
         "%s\nset xlabel 'opening angle, degrees'\nset ylabel 'demand at the leaf, %s'\nset xrange [0:%.8g]\n"
-        "set yrange [*:*]\nset xtics auto\nset ytics auto\n%s\n"
+        "set yrange [*:*]\nset xtics auto\nset ytics auto font ',12'\n%s\n"
         "plot $fan%zu using 1:2:4 with filledcurves linecolor rgb '#1f5fa8' fillstyle transparent solid 0.3 "
         "noborder title 'opening, 5 to 95 %%', \\\n"
         " $fan%zu using 1:6:8 with filledcurves linecolor rgb '#c2571a' fillstyle transparent solid 0.3 "
@@ -88,26 +88,61 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
 static void tornado_panel(const spread_result *of, size_t index, const size_t *order, size_t bars, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
+    const double expected = about->governing_value * (about->has_limit ? 100 : of->shown.of[QUANTITY_MOMENT].factor);
     const char *unit = about->has_limit ? "% of allowed" : of->shown.of[QUANTITY_MOMENT].unit;
-    (void)fprintf(script, "set title 'what matters, %s at %.4g°'\nset xlabel '%s, one input at its 5 and 95 %%'\n",
+    (void)fprintf(script, "set title 'what matters, %s at %.4g°'\nset xlabel 'change from %.4g %s'\n",
                   spread_direction(about->rows[about->governing].direction),
-                  of->angles.degrees[about->governing % of->angles.count], unit);
+                  of->angles.degrees[about->governing % of->angles.count], expected, unit);
     (void)fprintf(script, "%s\n",
                   is_last(of, index) ? "set key at screen 0.8, screen key_at top center vertical maxcols auto "
                                        "maxrows 2 samplen 2"
                                      : "unset key");
-    (void)fprintf(script, "unset ylabel\nset yrange [0.4:%zu.6]\nset xrange [*:*]\nset ytics scale 0 (", bars);
+    (void)fprintf(script, "unset ylabel\nset yrange [0.4:%zu.6]\nset xrange [*:*]\nset ytics scale 0 font ',9' (",
+                  bars);
     for (size_t i = 0; i < bars; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
-        plot_tic_string(script, of->run->variables[order[i]], 26);
+        plot_tic_string(script, of->run->variables[order[i]], 36);
         (void)fprintf(script, " %zu", bars - i);
     }
-    (void)fprintf(script,
-                  ")\nplot $tornado%zu using 2:1:2:3:($1-0.36):($1+0.36) with boxxyerror linecolor rgb '#1f5fa8' "
-                  "fillstyle solid 0.85 noborder title 'at its 5 %%', \\\n"
-                  " $tornado%zu using 2:1:2:4:($1-0.36):($1+0.36) with boxxyerror linecolor rgb '#c2571a' fillstyle "
-                  "pattern 4 border title 'at its 95 %%'\n",
-                  index, index);
+    (void)fprintf(
+        script,
+        ")\nplot $tornado%zu using (0):1:(0):2:($1-0.36):($1+0.36) with boxxyerror linecolor rgb '#1f5fa8' "
+        "fillstyle solid 0.85 noborder title 'at its 5 %%', \\\n"
+        " $tornado%zu using (0):1:(0):3:($1-0.36):($1+0.36) with boxxyerror linecolor rgb '#c2571a' fillstyle "
+        "pattern 4 border title 'at its 95 %%'\n",
+        index, index);
+}
+
+/* Each holding: the demand from 5 to 95 per cent, its middle, and what the brakes may be asked to hold. */
+static void holding_panel(const spread_result *of, FILE *script)
+{
+    const double factor = of->shown.of[QUANTITY_MOMENT].factor;
+    const size_t count = of->run->holding_count;
+    (void)fputs("$holdings << EOD\n", script);
+    for (size_t i = 0; i < count; i++) {
+        const trn_spread_holding *one = &of->run->holdings[i];
+        (void)fprintf(script, "%zu %.8g %.8g %.8g %.8g\n", count - i, one->demand_Nm.p05 * factor,
+                      one->demand_Nm.p50 * factor, one->demand_Nm.p95 * factor,
+                      one->capacity_Nm / one->required * factor);
+    }
+    (void)fprintf(
+        script,
+        "EOD\nset title 'holding: the demand at the worst angle'\nset xlabel '%s'\nunset ylabel\n"
+        "set xrange [0:*]\nset yrange [0.4:%zu.6]\n"
+        "set key outside right center vertical maxcols 1 maxrows auto samplen 2\nset ytics scale 0 font ',9' (",
+        of->shown.of[QUANTITY_MOMENT].unit, count);
+    for (size_t i = 0; i < count; i++) {
+        (void)fputs(i == 0 ? "" : ", ", script);
+        plot_tic_string(script, of->run->holdings[i].name, 14);
+        (void)fprintf(script, " %zu", count - i);
+    }
+    (void)fputs(")\nplot $holdings using 3:1:2:4:($1-0.3):($1+0.3) with boxxyerror linecolor rgb '#1f5fa8' fillstyle "
+                "transparent solid 0.3 noborder title 'demand, 5 to 95 %', \\\n"
+                " $holdings using 3:1 with points pointtype 7 linecolor rgb '#1f5fa8' title 'demand, 50 %', \\\n"
+                " $holdings using 5:1:(0):(0.36) with vectors nohead linecolor rgb '#101010' linewidth 2 title "
+                "'capacity over required factor', \\\n"
+                " $holdings using 5:1:(0):(-0.36) with vectors nohead linecolor rgb '#101010' linewidth 2 notitle\n",
+                script);
 }
 
 exit_status spread_plot(const void *result, FILE *script)
@@ -117,16 +152,20 @@ exit_status spread_plot(const void *result, FILE *script)
     if (order == NULL) {
         return EXIT_MACHINE;
     }
-    const double height = spread_height(of->run->case_count);
-    (void)fprintf(script,
-                  "set multiplot layout %zu, 2 margins 0.095, 0.98, %.4f, %.4f spacing 0.2, %.4f\nkey_at = %.4f\n",
-                  of->run->case_count, 148 / height, 1 - 42 / height, 124 / height, 80 / height);
+    const double height = spread_height(of->run);
+    (void)fprintf(
+        script, "set multiplot layout %zu, 2 margins 0.095, 0.98, %.4f, %.4f spacing 0.25, %.4f\nkey_at = %.4f\n",
+        of->run->case_count + (of->run->holding_count > 0), 148 / height, 1 - 42 / height, 124 / height, 80 / height);
     for (size_t i = 0; i < of->run->case_count; i++) {
         spread_order(of, &of->run->cases[i], order);
         fan_data(of, i, script);
         const size_t bars = tornado_data(of, i, order, script);
         fan_panel(of, i, script);
+        (void)fputs("unset label\n", script); /* the caution stands there once */
         tornado_panel(of, i, order, bars, script);
+    }
+    if (of->run->holding_count > 0) {
+        holding_panel(of, script);
     }
     (void)fputs("unset multiplot\n", script);
     free(order);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A run of samples as tables. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "present/table.h"
@@ -56,6 +57,17 @@ static exit_status rows_table(const spread_result *of, const trn_spread_case *ab
     return table_print(&made, stream);
 }
 
+/* A chance that no sample met is below one in so many. */
+static const char *chance_text(const spread_result *of, double chance, char text[DISPLAY_TEXT])
+{
+    if (chance > 0) {
+        (void)snprintf(text, DISPLAY_TEXT, "%.2g %%", 100 * chance);
+    } else {
+        (void)snprintf(text, DISPLAY_TEXT, "below 1 in %llu", (unsigned long long)of->run->samples);
+    }
+    return text;
+}
+
 /* What of the motors (or cylinders) a case takes at its worst angle, and how often it is too much. */
 static void tell_use(const spread_result *of, const trn_spread_case *about, FILE *stream)
 {
@@ -66,9 +78,9 @@ static void tell_use(const spread_result *of, const trn_spread_case *about, FILE
             (void)fprintf(
                 stream,
                 "%s: takes %.0f %% of what is allowed at its worst angle, 5 to 95 %%: %.0f to %.0f %%; over it "
-                "with a probability of %.2g %%\n",
+                "with a probability of %s\n",
                 spread_direction((trn_direction)direction), 100 * side->peak_use.p50, 100 * side->peak_use.p05,
-                100 * side->peak_use.p95, 100 * side->over_limit_probability);
+                100 * side->peak_use.p95, chance_text(of, side->over_limit_probability, text));
         }
         (void)fprintf(stream, "%s: the numbers of the table stand to %s %s", spread_direction((trn_direction)direction),
                       display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text),
@@ -148,6 +160,7 @@ static exit_status holdings_table(const spread_result *of, FILE *stream)
     static const char *const heading[] = {"holding", "capacity", "required", "5 %", "50 %", "95 %", "not held"};
     const char *unit = of->shown.of[QUANTITY_MOMENT].unit;
     const char *const units[] = {"", unit, "", unit, unit, unit, ""};
+    char text[DISPLAY_TEXT];
     if (of->run->holding_count == 0) {
         return EXIT_DONE;
     }
@@ -167,9 +180,52 @@ static exit_status holdings_table(const spread_result *of, FILE *stream)
         number_cell(&made, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p05);
         number_cell(&made, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p50);
         number_cell(&made, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p95);
-        plain_cell(&made, "%.2g %%", 100 * one->not_held_probability);
+        table_cell(&made, chance_text(of, one->not_held_probability, text));
     }
     return table_print(&made, stream);
+}
+
+/* Whether both ways give one answer: mean and sd of every row within the error of its samples. */
+static bool ways_agree(const spread_result *of, const trn_spread_case *about)
+{
+    bool agree = true;
+    for (size_t i = 0; i < 2 * of->angles.count; i++) {
+        const trn_spread_row *row = &about->rows[i];
+        const double error_Nm = row->demand_Nm.error + 1e-9 * fabs(row->demand_Nm.mean);
+        agree &= fabs(row->first_mean_Nm - row->demand_Nm.mean) <= error_Nm &&
+                 fabs(row->first_sd_Nm - row->demand_Nm.sd) <= error_Nm;
+    }
+    return agree;
+}
+
+/* Which of the two ways to quote, what the samples are good for, and what a chance is of. */
+static void print_footer(const spread_result *of, FILE *stream)
+{
+    const trn_spread_case *differs = NULL;
+    for (size_t i = 0; i < of->run->case_count && differs == NULL; i++) {
+        differs = ways_agree(of, &of->run->cases[i]) ? NULL : &of->run->cases[i];
+    }
+    if (differs != NULL) {
+        (void)fprintf(stream,
+                      "\nFirst order and Monte Carlo differ by more than the error of the samples, in case '%s' first: "
+                      "quote Monte Carlo there.\n",
+                      differs->name);
+    } else {
+        (void)fputs("\nFirst order and Monte Carlo agree within the error of the samples: either may be quoted.\n",
+                    stream);
+    }
+    if (!of->run->within_tolerance) {
+        (void)fprintf(stream,
+                      "%llu samples are too few for the tolerance: the last digits above are those of chance. Without "
+                      "--samples as many are drawn as it takes.\n",
+                      (unsigned long long)of->run->samples);
+    }
+    (void)fputs("A chance is that of passing the limit at any of the angles of the table: it hangs on --step.\n",
+                stream);
+    char text[SPREAD_WORDS];
+    for (size_t i = 0; spread_note(of, i, text) != NULL; i++) {
+        (void)fprintf(stream, "NOTE: %s.\n", text);
+    }
 }
 
 exit_status spread_table(const void *result, FILE *stream)
@@ -178,12 +234,13 @@ exit_status spread_table(const void *result, FILE *stream)
     exit_status status = EXIT_DONE;
     (void)fprintf(stream,
                   "%s: what uncertain inputs do to the demands%s\n"
-                  "%llu samples, seed %llu. Demands are at the leaf, positive in the direction of travel. Where first\n"
-                  "order and Monte Carlo differ, Monte Carlo is the one to quote.\n",
+                  "%llu samples, seed %llu. Demands are at the leaf, positive in the direction of travel.\n",
                   of->leaf->name, display_friction_note(of->leaf), (unsigned long long)of->run->samples,
                   (unsigned long long)of->seed);
     for (size_t i = 0; i < of->run->case_count && status == EXIT_DONE; i++) {
         status = case_table(of, i, stream);
     }
-    return status == EXIT_DONE ? holdings_table(of, stream) : status;
+    status = status == EXIT_DONE ? holdings_table(of, stream) : status;
+    print_footer(of, stream);
+    return status;
 }

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* weigh: what the leaf weighs, where its centre of gravity is, how far out of balance it is. */
+#include "weigh.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -9,27 +11,10 @@
 #include "input.h"
 #include "message.h"
 #include "present/csv.h"
-#include "present/display.h"
 #include "present/json.h"
 #include "present/table.h"
 #include "totals.h"
-#include "trunnion/balance.h"
 #include "trunnion/moments.h"
-
-/* A line of the account: a part, or the blocks in a pocket. */
-typedef struct item {
-    const char *name;
-    trn_body body;
-    trn_point centroid;
-} item;
-
-typedef struct account {
-    const trn_leaf *leaf;
-    trn_balance balance;
-    display shown;
-    item *items;
-    size_t count;
-} account;
 
 static const trn_point trunnion = {0, 0};
 
@@ -66,7 +51,7 @@ static void list_linked_items(item *first, const trn_linked_counterweight *linke
     }
 }
 
-static exit_status make_account(const trn_leaf *leaf, account *made)
+exit_status account_make(const trn_leaf *leaf, account *made)
 {
     const size_t count = count_items(leaf);
     item *items = malloc(count * sizeof *items);
@@ -131,20 +116,25 @@ static void neutral_line(const account *of, table *made)
     table_cell(made, "the moment keeps its sign over the whole travel");
 }
 
+const char *account_tendency(const account *of)
+{
+    const double closed_Nm = of->balance.closed_moment_Nm;
+    const double rounding = 1e-12 * of->balance.weight_N * of->leaf->toe_m;
+    return fabs(closed_Nm) <= rounding ? "in balance"
+           : closed_Nm > 0             ? "leaf heavy: tends to stay closed"
+                                       : "counterweight heavy: tends to open";
+}
+
 static exit_status summary(const account *of, FILE *stream)
 {
     const trn_balance *balance = &of->balance;
     const display *shown = &of->shown;
-    const double rounding = 1e-12 * balance->weight_N * of->leaf->toe_m;
-    const char *tendency = fabs(balance->closed_moment_Nm) <= rounding ? "in balance"
-                           : balance->closed_moment_Nm > 0             ? "leaf heavy: tends to stay closed"
-                                                                       : "counterweight heavy: tends to open";
     table made = table_make("lrll", 0);
     line(&made, shown, "weight W", QUANTITY_FORCE, balance->weight_N, "");
     line(&made, shown, "mass", QUANTITY_MASS, balance->mass_kg, "weight / 9.80665 m/s²");
     line(&made, shown, "centre of gravity x", QUANTITY_LENGTH, balance->centre.x, "towards the toe, closed");
     line(&made, shown, "centre of gravity y", QUANTITY_LENGTH, balance->centre.y, "above the trunnion, closed");
-    line(&made, shown, "closed moment A", QUANTITY_MOMENT, balance->closed_moment_Nm, tendency);
+    line(&made, shown, "closed moment A", QUANTITY_MOMENT, balance->closed_moment_Nm, account_tendency(of));
     line(&made, shown, "moment W R", QUANTITY_MOMENT, balance->moment_Nm, "M(θ) = W R cos(θ + α), positive closes");
     line(&made, shown, "angle α", QUANTITY_ANGLE, balance->angle_rad, "of the centre of gravity above the horizontal");
     line(&made, shown, "toe reaction", QUANTITY_FORCE, balance->toe_reaction_N, "closed, from imbalance alone");
@@ -316,7 +306,7 @@ static exit_status weigh_leaf(const options *asked, const trn_leaf *leaf)
     if (trn_leaf_check_motion(&undriven, &error) != TRN_OK) {
         return fail_leaf(asked, &error);
     }
-    exit_status status = make_account(leaf, &made);
+    exit_status status = account_make(leaf, &made);
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &made);
         free(made.items);

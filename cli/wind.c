@@ -63,7 +63,7 @@ static void list_actions(wind_result *of)
     }
 }
 
-static exit_status compute(const options *asked, wind_result *of)
+static exit_status find_limits(const options *asked, wind_result *of)
 {
     trn_error error;
     if (!of->actions[0].there && !of->actions[2].there) {
@@ -91,6 +91,21 @@ static exit_status compute(const options *asked, wind_result *of)
         return fail_leaf(asked, &error);
     }
     return EXIT_DONE;
+}
+
+exit_status wind_compute(const options *asked, double step_deg, wind_result *of)
+{
+    list_actions(of);
+    const exit_status status = angle_list_make(of->leaf->opens_to_rad, step_deg, &of->angles);
+    return status == EXIT_DONE ? find_limits(asked, of) : status;
+}
+
+void wind_free(wind_result *of)
+{
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        free(of->actions[i].speeds_m_s);
+    }
+    angle_list_free(&of->angles);
 }
 
 double wind_lowest_of_all(const wind_result *of)
@@ -264,7 +279,7 @@ static exit_status wind_json(const void *result, FILE *stream)
                       stream);
 }
 
-static exit_status verdict(const wind_result *of)
+exit_status wind_verdict(const wind_result *of)
 {
     exit_status status = EXIT_DONE;
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
@@ -283,21 +298,14 @@ static exit_status wind_leaf(const options *asked, const trn_leaf *leaf)
     static const presentation how = {wind_table, wind_csv, wind_json, wind_card, {794, 1123}};
     wind_result of = {.leaf = leaf, .shown = display_for(leaf)};
     const bool for_people = !asked->step_given && !asked->format_given && asked->plot_file == NULL;
-    list_actions(&of);
-    exit_status status = angle_list_make(leaf->opens_to_rad, for_people ? 5 : asked->step_deg, &of.angles);
-    if (status == EXIT_DONE) {
-        status = compute(asked, &of);
-    }
+    exit_status status = wind_compute(asked, for_people ? 5 : asked->step_deg, &of);
     if (status == EXIT_DONE) {
         status = deliver(asked, &how, &of);
     }
     if (status == EXIT_DONE) {
-        status = verdict(&of);
+        status = wind_verdict(&of);
     }
-    for (size_t i = 0; i < WIND_ACTIONS; i++) {
-        free(of.actions[i].speeds_m_s);
-    }
-    angle_list_free(&of.angles);
+    wind_free(&of);
     return status;
 }
 

@@ -9,6 +9,7 @@
 
 #include "angles.h"
 #include "exit_status.h"
+#include "options.h"
 #include "present/display.h"
 #include "trunnion/windlimit.h"
 
@@ -31,6 +32,13 @@ typedef struct wind_result {
     wind_action actions[WIND_ACTIONS];
     bool comes_down; /* a leaf that could be raised in some wind can be brought down in it */
 } wind_result;
+
+/* Find all limits at the angles of a step; on any status end with wind_free. */
+exit_status wind_compute(const options *asked, double step_deg, wind_result *of);
+void wind_free(wind_result *of);
+
+/* Sentences on standard error for what is not met, and the status. */
+exit_status wind_verdict(const wind_result *of);
 
 /* The lowest limit with nothing out, infinite where nothing limits. */
 double wind_lowest_of_all(const wind_result *of);

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "csv.h"
 
-#include <math.h>
 #include <string.h>
+
+#include "number.h"
 
 static void separate(FILE *stream, bool first)
 {
@@ -31,12 +32,9 @@ void csv_text(FILE *stream, const char *text, bool first)
 void csv_number(FILE *stream, double value, bool first)
 {
     separate(stream, first);
-    /* Whole columns are zero, and printf takes as long over them as over any number. */
-    if (value == 0) {
-        (void)fputs(signbit(value) ? "-0" : "0", stream);
-    } else {
-        (void)fprintf(stream, "%.17g", value);
-    }
+    char text[NUMBER_TEXT];
+    number_text(value, text);
+    (void)fputs(text, stream);
 }
 
 void csv_nothing(FILE *stream, bool first)

@@ -203,6 +203,12 @@ typedef struct trn_run {
     double peak_pressure_Pa; /**< cylinders */
     double peak_deceleration_rad_s2; /**< from the moment that the power was off; 0 where it never was */
     double lag_s;           /**< how long the drive was at its limit */
+    bool slipped;           /**< was moved from rest with its power off and all its brakes set */
+    double ran_back_rad;    /**< how far it ran against its direction of travel from its furthest point, 0 or more */
+    double hold_wind_Pa;    /**< pressure p of the wind in which it must be held: the case's or the record's strongest,
+                                 and on top of it the strongest gust */
+    double hold_demand_Nm;  /**< the most that is to be held at the end, no friction credited; 0: nothing */
+    double hold_capacity_Nm; /**< what the brakes (a cylinder's oil) give against it */
     double hold_factor;     /**< brakes over what is to be held at the end, in the case's wind; infinite: nothing */
     trn_run_work work; /**< where the work went */
     trn_seat seat; /**< how the toe came down */
@@ -216,7 +222,7 @@ typedef struct trn_run {
  * One opening (from closed) or closing (from opens_to), from the release of
  * the brakes at time 0. A run is given up (TRN_END_MOVING) ten minutes after
  * its power went off, after it has run back fifty times, or where it needs
- * more steps than any real motion does.
+ * more steps or events than any real motion does.
  *
  * Fails with TRN_MISSING_SECTION without drive or travel, or without motors
  * where the drive needs them, with TRN_OUT_OF_DOMAIN where numbers leave what
@@ -228,8 +234,18 @@ trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, tr
 /** Free what a run points to; a run of all zero is free already. */
 void trn_run_free(trn_run *run);
 
-/** True where the run ends at rest and the brakes hold (or nothing needs holding): "a stated rest". */
+/** How far a leaf may run back while its brakes set before it counts as one that ran away, rad: 2 degrees. */
+#define TRN_RUN_BACK_MAX 0.034906585039886592
+
+/**
+ * True where the run ends at rest, did not slip through its brakes nor run
+ * back by more than TRN_RUN_BACK_MAX, and is held there (or nothing needs
+ * holding).
+ */
 bool trn_run_is_safe(const trn_run *run);
+
+/** True where the toe came down no faster than at creep speed (or did not come down). */
+bool trn_run_seats_gently(const trn_run *run, const trn_travel *travel);
 
 /** Where a near switch may stand, for one direction. */
 typedef struct trn_switch_place {

@@ -104,29 +104,25 @@ static swing swing_of(const trn_loading *loading, trn_direction direction)
 trn_moments trn_loading_moments(const trn_loading *loading, double angle_rad)
 {
     const pose at = pose_at(loading, angle_rad);
-    return pose_moments(loading, &at, unit_wind_where_any(loading, at.rotation));
-}
-
-trn_moments pose_moments(const trn_loading *loading, const pose *at, trn_wind_action unit)
-{
+    const trn_wind_action unit = unit_wind_where_any(loading, at.rotation);
     const trn_wind_action heel = heel_wind(loading, unit);
     const trn_wind_action wind_opening = from_side(heel, loading, TRN_OPENING);
     const trn_wind_action wind_closing = from_side(heel, loading, TRN_CLOSING);
     const swing raised = swing_of(loading, TRN_OPENING);
     const swing lowered = swing_of(loading, TRN_CLOSING);
-    const link_forces link_opening = link_in_balance(loading, at, raised);
-    const link_forces link_closing = link_in_balance(loading, at, lowered);
-    const leaf_forces opening = leaf_in_balance(loading, at, raised, &wind_opening, &link_opening);
-    const leaf_forces closing = leaf_in_balance(loading, at, lowered, &wind_closing, &link_closing);
+    const link_forces link_opening = link_in_balance(loading, &at, raised);
+    const link_forces link_closing = link_in_balance(loading, &at, lowered);
+    const leaf_forces opening = leaf_in_balance(loading, &at, raised, &wind_opening, &link_opening);
+    const leaf_forces closing = leaf_in_balance(loading, &at, lowered, &wind_closing, &link_closing);
     trn_moments moments = {
-        .angle_rad = at->angle_rad,
-        .balance_Nm = at->balance_Nm,
+        .angle_rad = at.angle_rad,
+        .balance_Nm = at.balance_Nm,
         .wind_opening_Nm = wind_opening.moment_Nm,
         .wind_closing_Nm = wind_closing.moment_Nm,
-        .ice_Nm = at->ice_Nm,
+        .ice_Nm = at.ice_Nm,
         .friction_opening_Nm = opening.friction_Nm,
         .friction_closing_Nm = closing.friction_Nm,
-        .inertia_Nm = at->inertia_kg_m2 * loading->acceleration_rad_s2,
+        .inertia_Nm = at.inertia_kg_m2 * loading->acceleration_rad_s2,
         .opening_Nm = opening.demand_Nm,
         .closing_Nm = closing.demand_Nm,
         .reaction_opening_N = opening.reaction_N,
@@ -137,7 +133,7 @@ trn_moments pose_moments(const trn_loading *loading, const pose *at, trn_wind_ac
         .counterweight_reaction_opening_N = link_opening.reaction_N,
         .counterweight_reaction_closing_N = link_closing.reaction_N,
     };
-    add_drive(loading, at, &moments);
+    add_drive(loading, &at, &moments);
     return moments;
 }
 

@@ -26,9 +26,6 @@ pose pose_at(const trn_loading *loading, double angle_rad);
 /* The action of a wind of 1 Pa from the heel, by the law of the case. */
 trn_wind_action pose_unit_wind(const trn_loading *loading, trn_rotation rotation);
 
-/* The moments with the loading's pressure, for who asks at one angle for many winds. */
-trn_moments pose_moments(const trn_loading *loading, const pose *at, trn_wind_action unit);
-
 /* How the leaf turns, in the direction of travel. */
 typedef struct swing {
     trn_direction direction;

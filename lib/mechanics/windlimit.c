@@ -71,71 +71,98 @@ static trn_status prepare(const trn_leaf *leaf, trn_wind_question question, limi
     return trn_loading_prepare(&made->leaf, &made->load_case, &made->loading, error);
 }
 
-/* One side of the wind at one angle; q is what is looked for. */
-typedef struct gust {
-    trn_loading loading; /* a copy: its pressure is set anew for each q */
-    const limiter *of;
-    double side; /* +1 from the heel, -1 from the toe */
-    const pose *at;
-    trn_wind_action unit; /* of 1 Pa from the heel */
-} gust;
+/*
+ * A limit of the drive at one angle and the wind from one side. Where the
+ * demand is at its limit, so is the driving force, and all that the trunnion
+ * carries is known but for the q that is looked for:
+ *     arm |still + q push| = left - q moment
+ */
+typedef struct drive_bound {
+    trn_point still_N; /* what the trunnion carries in calm air, the force of the drive at its limit included */
+    trn_point push_m2; /* what the wind adds, for each Pa of q */
+    double arm_m;      /* of friction */
+    double left_Nm;    /* what the limit leaves to this friction in calm air */
+    double moment_m3;  /* what the wind takes of it, for each Pa of q */
+    double sense;      /* +1: the demand rises to this limit; -1: it falls to it, the leaf overhauls */
+} drive_bound;
 
-static trn_moments moments_in(const gust *in, double q_Pa)
+/*
+ * The first q at which the limit is passed. Squared, the equation is a
+ * quadratic, a q2 + 2 b q + c = 0. The left side less the right is convex in q
+ * (friction grows with the resultant): the demand goes beyond an upper limit
+ * at the greater of its zeros, and first below a lower one at the lesser.
+ */
+static double first_limit(const drive_bound *at)
 {
-    trn_loading loading = in->loading;
-    loading.pressure_Pa = in->side * q_Pa * in->of->pressure_per_q;
-    return pose_moments(&loading, in->at, in->unit);
-}
-
-static double demand_in(const gust *in, double q_Pa)
-{
-    const trn_moments at = moments_in(in, q_Pa);
-    return in->of->question.action == TRN_RAISE ? at.opening_Nm : at.closing_Nm;
-}
-
-/* How far the drive is beyond what is allowed, as a share of it. */
-static double excess(double q_Pa, const void *context)
-{
-    const gust *in = context;
-    const trn_moments at = moments_in(in, q_Pa);
-    const bool raise = in->of->question.action == TRN_RAISE;
-    const double asked = at.has_pressure ? (raise ? at.pressure_opening_Pa : at.pressure_closing_Pa)
-                                         : fabs(raise ? at.motor_opening_Nm : at.motor_closing_Nm);
-    return asked / in->of->allowed - 1;
-}
-
-static double fallen_demand(double q_Pa, const void *context)
-{
-    return -demand_in(context, q_Pa);
-}
-
-/* The first q at which the drive is at its limit. The demand is convex in q
-   (friction grows with the resultant), so that before it rises it may fall
-   once: then the overhauling limit may be passed on the way down. */
-static double first_limit(const gust *in)
-{
-    const double highest = in->of->highest_q_Pa;
-    if (!(excess(0, in) <= 0)) {
+    const trn_point still = at->still_N;
+    const trn_point push = at->push_m2;
+    const double k = at->arm_m;
+    const double carried = k * hypot(still.x, still.y);
+    const double beyond = carried - at->left_Nm;
+    if (at->sense * beyond > 0) {
         return 0;
     }
-    if (demand_in(in, highest * 1e-6) < demand_in(in, 0) &&
-        demand_in(in, highest) > demand_in(in, highest * (1 - 1e-6))) {
-        const double lowest = search_peak(fallen_demand, in, 0, highest);
-        if (excess(lowest, in) > 0) {
-            return search_root(excess, in, 0, lowest);
-        }
+    const double grows = k * hypot(push.x, push.y);
+    const double a = (grows - at->moment_m3) * (grows + at->moment_m3);
+    const double b = k * k * (still.x * push.x + still.y * push.y) + at->left_Nm * at->moment_m3;
+    const double c = beyond * (carried + at->left_Nm);
+    /* b2 - a c, written so that nothing cancels. */
+    const double along =
+        hypot(at->left_Nm * push.x + at->moment_m3 * still.x, at->left_Nm * push.y + at->moment_m3 * still.y);
+    const double across = k * fabs(still.x * push.y - still.y * push.x);
+    const double root = k * sqrt(fmax((along - across) * (along + across), 0));
+    /* Two forms of the one zero: each adds where the other would cancel. */
+    const double q = at->sense * b > 0 ? c / (-b - at->sense * root) : (at->sense * root - b) / a;
+    const bool falls_back = at->sense < 0 && a > 0;
+    const bool passes = falls_back ? along >= across && at->left_Nm >= q * at->moment_m3
+                                   : at->sense * at->moment_m3 + (a > 0 ? grows : 0) > 0;
+    return passes && q >= 0 ? q : HUGE_VAL;
+}
+
+/* The demand at which the drive is at its limit: sense +1 driving, -1 overhauled, when it is negative. */
+static double demand_at_limit(const limiter *of, const trn_drive_state *at, trn_direction direction, double sense)
+{
+    const trn_drive *drive = of->leaf.drive;
+    const double allowed = of->allowed * (sense > 0 ? drive->efficiency : 1 / drive->efficiency);
+    if (drive->kind == TRN_DRIVE_CYLINDER) {
+        const double force = sense * travel_sign(direction) * at->arm_m > 0 ? 1 : -1;
+        return sense * allowed / trn_cylinder_pressure(&drive->cylinder, force) * fabs(at->arm_m);
     }
-    return excess(highest, in) > 0 ? search_root(excess, in, 0, highest) : HUGE_VAL;
+    return sense * allowed * of->motors.running * at->ratio;
+}
+
+/* The bound without its wind. */
+static drive_bound calm_bound(const limiter *of, const pose *at, trn_direction direction, double sense)
+{
+    const trn_loading *loading = &of->loading;
+    const trn_journal *journal = of->leaf.trunnion;
+    const swing moving = {.direction = direction, .friction = of->load_case.friction};
+    const link_forces link = link_in_balance(loading, at, moving);
+    const double demand = demand_at_limit(of, &at->drive, direction, sense);
+    const trn_point per_moment = drive_per_moment(&at->drive, direction, sense);
+    const double overcome =
+        travel_sign(direction) * at->balance_Nm + link.friction_Nm + (journal == NULL ? 0 : journal->drag_Nm);
+    return (drive_bound){.still_N = {link.on_leaf.x + demand * per_moment.x,
+                                     link.on_leaf.y + demand * per_moment.y - loading->body.weight_N},
+                         .arm_m = trn_journal_friction_arm(journal, of->load_case.friction),
+                         .left_Nm = demand - overcome,
+                         .sense = sense};
 }
 
 static double drive_limit(const limiter *of, double angle_rad)
 {
     const pose at = pose_at(&of->loading, angle_rad);
     const trn_wind_action unit = pose_unit_wind(&of->loading, at.rotation);
+    const trn_direction direction = of->question.action == TRN_RAISE ? TRN_OPENING : TRN_CLOSING;
     double lowest = HUGE_VAL;
-    for (int side = -1; side <= 1; side += 2) {
-        const gust in = {.loading = of->loading, .of = of, .side = side, .at = &at, .unit = unit};
-        lowest = fmin(lowest, first_limit(&in));
+    for (int sense = -1; sense <= 1; sense += 2) {
+        drive_bound bound = calm_bound(of, &at, direction, sense);
+        for (int side = -1; side <= 1; side += 2) {
+            const double pressure = side * of->pressure_per_q;
+            bound.push_m2 = (trn_point){pressure * unit.force.x, pressure * unit.force.y};
+            bound.moment_m3 = pressure * travel_sign(direction) * unit.moment_Nm;
+            lowest = fmin(lowest, first_limit(&bound));
+        }
     }
     return lowest;
 }

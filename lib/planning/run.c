@@ -159,6 +159,8 @@ static trn_status prepare(run_state *of, trn_error *error)
     of->power_on = true;
     of->resting = true;
     of->side_changed_s = -1;
+    of->off_buffers_s = -1;
+    of->furthest = -HUGE_VAL;
     of->now.at[ANGLE] = setting->direction == TRN_OPENING ? 0 : leaf->opens_to_rad;
     set_motion(of);
     set_scales(of);
@@ -166,9 +168,8 @@ static trn_status prepare(run_state *of, trn_error *error)
     return TRN_OK;
 }
 
-/* More trial steps than any motion of a real leaf takes, and more events at one moment than can follow from each other.
- */
-enum { TRIALS_MAX = 30000, TRIALS_PER_KNOT = 16, EVENTS_AT_ONCE = 100 };
+/* More trial steps and more events, at one moment and in all, than any motion of a real leaf has. */
+enum { TRIALS_MAX = 30000, TRIALS_PER_KNOT = 16, EVENTS_AT_ONCE = 100, EVENTS_MAX = 900 };
 
 /* A mark at the very place where the leaf is. */
 static bool pass_mark_here(run_state *of)
@@ -187,7 +188,8 @@ static bool is_stuck(run_state *of)
 {
     of->events_at_once = of->time_s > of->checked_s ? 0 : of->events_at_once + 1;
     of->checked_s = of->time_s;
-    return of->events_at_once > EVENTS_AT_ONCE + (int)fmin(1e6, (double)of->setting->upset_count);
+    const size_t upsets = of->setting->upset_count < 10000 ? of->setting->upset_count : 10000;
+    return of->events_at_once > EVENTS_AT_ONCE + (int)upsets || of->run.event_count > EVENTS_MAX + upsets;
 }
 
 static trn_status go(run_state *of, trn_error *error)
@@ -250,5 +252,11 @@ void trn_run_free(trn_run *run)
 bool trn_run_is_safe(const trn_run *run)
 {
     const bool rests = run->end == TRN_END_ARRIVED || run->end == TRN_END_STOPPED || run->end == TRN_END_SEATED;
-    return rests && run->hold_factor >= 1;
+    return rests && !run->slipped && run->ran_back_rad <= TRN_RUN_BACK_MAX && run->hold_factor >= 1;
+}
+
+bool trn_run_seats_gently(const trn_run *run, const trn_travel *travel)
+{
+    /* A hair for what buffers and rounding do to a leaf at creep. */
+    return !run->seat.seated || run->seat.speed_rad_s <= 1.001 * travel->creep * travel->speed_rad_s;
 }

@@ -11,23 +11,32 @@ static trn_run_end end_of(const run_state *of)
         const bool left = angle >= of->highest_rad || angle <= of->lowest_rad;
         return left ? TRN_END_LEFT : TRN_END_MOVING;
     }
+    if (of->run.seat.seated && of->moving.commanded == TRN_OPENING) {
+        return TRN_END_SEATED;
+    }
     if (of->switch_passed) {
         return TRN_END_ARRIVED;
-    }
-    if (of->run.seat.seated) {
-        return TRN_END_SEATED;
     }
     return of->power_on ? TRN_END_STALLED : TRN_END_STOPPED;
 }
 
-/* The steady wind of the case, or the strongest of the record. */
+/* The case's wind or the strongest of the record, and on top of it the strongest gust. */
 static double wind_to_hold(const run_state *of)
 {
-    const trn_wind *wind = &of->moving.load_case.wind;
+    trn_wind wind = of->moving.load_case.wind;
     const trn_wind_record *record = of->moving.record;
-    double pressure = record == NULL ? trn_wind_pressure(wind) : 0;
     for (size_t i = 0; record != NULL && i < record->count; i++) {
-        pressure = fmax(pressure, trn_wind_pressure_at(wind, NULL, record, record->points[i].time_s));
+        const double value = record->points[i].value;
+        wind.by_speed = record->by_speed;
+        *(record->by_speed ? &wind.speed_m_s : &wind.pressure_Pa) =
+            i == 0 ? value : fmax(value, record->by_speed ? wind.speed_m_s : wind.pressure_Pa);
+    }
+    double pressure = trn_wind_pressure(&wind);
+    for (int i = 0; i < GUSTS_MAX; i++) {
+        if (of->moving.gusts[i] != NULL) {
+            const trn_gust gust = *of->moving.gusts[i];
+            pressure = fmax(pressure, trn_wind_pressure_at(&wind, &gust, NULL, gust.start_s + gust.lasts_s / 2));
+        }
     }
     return pressure;
 }
@@ -41,30 +50,34 @@ static double brake_capacity(const run_state *of)
     return capacity;
 }
 
-/* Capacity over what is to be held, with the wind from the worse side that the case allows. */
-static double hold_factor(const run_state *of)
+/* What is to be held against what holds, with the wind from the worse side that the case allows. */
+static void set_holding(run_state *of)
 {
     const trn_leaf *leaf = of->leaf;
     const trn_wind *wind = &of->moving.load_case.wind;
+    trn_run *run = &of->run;
     const double angle = of->now.at[ANGLE];
     const pose at = pose_at(&of->moving.loading, angle);
-    const double pressure = wind_to_hold(of);
+    run->hold_wind_Pa = wind_to_hold(of);
+    run->hold_factor = HUGE_VAL;
+    run->hold_capacity_Nm = brake_capacity(of);
     const double heel =
-        pressure * trn_wind_on_surfaces(leaf->surfaces, leaf->surface_count, wind, at.rotation).moment_Nm;
-    double least = HUGE_VAL;
+        run->hold_wind_Pa * trn_wind_on_surfaces(leaf->surfaces, leaf->surface_count, wind, at.rotation).moment_Nm;
     for (int side = 1; side >= -1; side -= 2) {
         const trn_wind_side from = side > 0 ? TRN_WIND_FROM_HEEL : TRN_WIND_FROM_TOE;
         if (wind->from != TRN_WIND_FROM_ADVERSE && wind->from != from) {
             continue;
         }
         const double load = at.balance_Nm + at.ice_Nm + side * heel;
-        const bool carried = load > 0 && (angle <= 0 || of->run.seat.seated);
+        const bool carried = load > 0 && (angle <= 0 || run->seat.seated);
         const trn_direction runs = load > 0 ? TRN_CLOSING : TRN_OPENING;
-        if (fabs(load) > 0 && !carried) {
-            least = fmin(least, (brake_capacity(of) + motion_oil_grip(&of->moving, angle, runs)) / fabs(load));
+        const double capacity = brake_capacity(of) + motion_oil_grip(&of->moving, angle, runs);
+        if (fabs(load) > 0 && !carried && capacity / fabs(load) < run->hold_factor) {
+            run->hold_factor = capacity / fabs(load);
+            run->hold_demand_Nm = fabs(load);
+            run->hold_capacity_Nm = capacity;
         }
     }
-    return least;
 }
 
 static trn_run_work work_of(const run_state *of)
@@ -95,7 +108,7 @@ static bool is_finite(const trn_run *run)
     const trn_seat *seat = &run->seat;
     return isfinite(spent) && isfinite(kept) && isfinite(given) && isfinite(torques) && !isnan(run->hold_factor) &&
            isfinite(seat->energy_J) && isfinite(seat->toe_force_N) && isfinite(run->peak_deceleration_rad_s2) &&
-           isfinite(run->end_time_s);
+           isfinite(run->end_time_s) && isfinite(run->hold_demand_Nm);
 }
 
 trn_status run_conclude(run_state *of, trn_error *error)
@@ -106,8 +119,9 @@ trn_status run_conclude(run_state *of, trn_error *error)
     run->end_time_s = of->time_s;
     run->end_angle_rad = of->now.at[ANGLE];
     run->end_speed_rad_s = of->now.at[SPEED];
-    run->rms_motor_Nm = powered > 0 ? sqrt(of->now.at[FLOW + SQUARES] / powered) : 0;
-    run->hold_factor = hold_factor(of);
+    run->rms_motor_Nm = powered > 0 ? sqrt(fmax(of->now.at[FLOW + SQUARES], 0) / powered) : 0;
+    run->ran_back_rad = of->ran_back_rad;
+    set_holding(of);
     run->work = work_of(of);
     if (of->setting->sample_every_s > 0 && !of->no_memory) {
         const double last = run->row_count > 0 ? run->rows[run->row_count - 1].time_s : -1;

@@ -136,10 +136,12 @@ static bool goes(const run_state *of, double angle_rad, trn_direction there, dou
         const double needed = motion_torque_to_move(moving, of->time_s, angle_rad, there);
         return given_Nm - needed > grip_hair * (fabs(given_Nm) + fabs(needed));
     }
-    const double opening = motion_grip(moving, of->time_s, angle_rad, TRN_OPENING);
-    const double closing = motion_grip(moving, of->time_s, angle_rad, TRN_CLOSING);
-    const double grip = there == TRN_OPENING ? opening : closing;
-    return grip < -grip_hair * (opening + closing);
+    const double grip = motion_grip(moving, of->time_s, angle_rad, there);
+    if (grip >= 0) {
+        return false;
+    }
+    const trn_direction back = there == TRN_OPENING ? TRN_CLOSING : TRN_OPENING;
+    return grip < -grip_hair * (grip + motion_grip(moving, of->time_s, angle_rad, back));
 }
 
 bool run_begins_to_move(run_state *of, trn_direction *direction)
@@ -173,6 +175,16 @@ static void keep_break_away(run_state *of, trn_direction direction)
     }
 }
 
+static bool all_set(const run_state *of)
+{
+    for (size_t i = 0; i < of->leaf->brake_count; i++) {
+        if (!of->set[i]) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* A leaf that swings to and fro so often is given up. */
 enum { REVERSALS_MAX = 50 };
 
@@ -184,6 +196,7 @@ void run_start_moving(run_state *of, trn_direction direction)
         of->ended = true;
         return;
     }
+    of->run.slipped = of->run.slipped || (!of->power_on && all_set(of));
     keep_break_away(of, direction);
     run_reach_target(of);
     of->resting = false;

@@ -12,6 +12,7 @@
 
 #include "../mechanics/motion.h"
 #include "../mechanics/stepper.h"
+#include "../mechanics/stiff.h"
 #include "trunnion/run.h"
 
 /* Where the state keeps what. */
@@ -69,11 +70,14 @@ typedef struct run_state {
     bool near_passed;
     bool switch_passed;
     bool ended;
+    double furthest; /* in the direction of travel: angle opening, minus angle closing */
+    double ran_back_rad;
     double buffers_rad; /* where the toe meets the buffers; 0: there are none */
     double *bends_rad;  /* where the wind's law bends, ascending */
     size_t bend_count;
     double lowest_rad; /* bounds of what is followed */
     double highest_rad;
+    double off_buffers_s; /* when the toe came off them */
     double side_changed_s; /* gear loss */
     size_t trials;         /* steps tried */
     int reversals;

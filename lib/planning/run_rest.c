@@ -4,12 +4,14 @@
 
 #include "run_parts.h"
 
-static bool wind_changes(const run_state *of)
+static bool record_goes_on(const run_state *of)
 {
     const trn_wind_record *record = of->moving.record;
-    if (record != NULL && record->count > 1 && of->time_s < record->points[record->count - 1].time_s) {
-        return true;
-    }
+    return record != NULL && record->count > 1 && of->time_s < record->points[record->count - 1].time_s;
+}
+
+static bool gust_blows(const run_state *of)
+{
     for (int i = 0; i < GUSTS_MAX; i++) {
         const trn_gust *gust = of->moving.gusts[i];
         if (gust != NULL && of->time_s < gust->start_s + gust->lasts_s) {
@@ -30,10 +32,11 @@ static bool moves_at(const run_state *of, double time_s)
 /* The first time up to a moment at which the leaf moves, or that moment. */
 static double first_move(const run_state *of, double moment)
 {
-    enum { PARTS = 32 };
+    /* Between two knots of a record the wind only rises or only falls. */
+    const int parts = gust_blows(of) ? 32 : 1;
     double before = of->time_s;
-    for (int i = 1; i <= PARTS; i++) {
-        const double part = i == PARTS ? moment : of->time_s + (moment - of->time_s) * i / PARTS;
+    for (int i = 1; i <= parts; i++) {
+        const double part = i == parts ? moment : of->time_s + (moment - of->time_s) * i / parts;
         if (moves_at(of, part)) {
             double after = part;
             while (after - before > 1e-12 * fmax(1, after)) {
@@ -62,7 +65,7 @@ void run_rest(run_state *of)
         of->ended = true;
         return;
     }
-    const double until = wind_changes(of) ? first_move(of, moment) : moment;
+    const double until = record_goes_on(of) || gust_blows(of) ? first_move(of, moment) : moment;
     run_keep_rest(of, until);
     of->time_s = until;
     if (until >= moment) {

@@ -42,6 +42,7 @@ typedef enum happening {
 typedef struct attempt {
     const run_state *of;
     stepper_state start_rates;
+    stiff_slopes slopes;
     stepper_step step;
     run_span span;
     motion_now at[3]; /* start, middle, end of the span */
@@ -49,11 +50,19 @@ typedef struct attempt {
     double knots_rad_s[2]; /* of the torque's law, next below and above the shaft's speed at the start */
 } attempt;
 
+/* Across the line the motors hold their speed as by a stiff spring; dampers and shoes may be stiff, too. */
+static bool is_stiff(const run_state *of)
+{
+    const bool seating = of->leaf->seating != NULL && (of->moving.on_buffers || of->run.seat.seated);
+    return of->moving.mode == MODE_LINE || (seating && of->moving.mode != MODE_FOLLOW);
+}
+
 static void try_step(attempt *made, double length_s)
 {
     const run_state *of = made->of;
     const asked by = {&of->moving, &made->at[2]};
-    made->step = stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
+    made->step = is_stiff(of) ? stiff_take(rates, &by, of->time_s, &of->now, &made->start_rates, made->slopes, length_s)
+                              : stepper_take(rates, &by, of->time_s, &of->now, &made->start_rates, length_s);
     made->span = (run_span){
         .start_s = of->time_s,
         .length_s = length_s,
@@ -67,10 +76,11 @@ static void try_step(attempt *made, double length_s)
 static double error_of(const attempt *made)
 {
     const run_state *of = made->of;
+    const double tolerance = is_stiff(of) ? stiff_tolerance(of->setting->tolerance) : of->setting->tolerance;
     double worst = 0;
     for (int i = 0; i < STEPPER_SIZE; i++) {
         const double size = fmax(of->scales[i], fmax(fabs(of->now.at[i]), fabs(made->step.end.at[i])));
-        const double share = fabs(made->step.error.at[i]) / (of->setting->tolerance * size);
+        const double share = fabs(made->step.error.at[i]) / (tolerance * size);
         if (isnan(share)) {
             return share;
         }
@@ -208,8 +218,8 @@ static double off_buffers(double share, const void *context)
 
 static double first_off_buffers(const attempt *made)
 {
-    const double hair = RUN_HAIR * made->at[0].buffer_N;
-    for (int i = 1; i <= 2 && made->at[0].buffer_push_N > hair; i++) {
+    const bool just_off = !(made->of->time_s > made->of->off_buffers_s);
+    for (int i = 1; i <= 2 && !just_off && made->at[0].buffer_push_N > 0; i++) {
         if (made->at[i].buffer_push_N < 0) {
             return search_root(off_buffers, made, i == 1 ? 0 : 0.5, i == 1 ? 0.5 : 1);
         }
@@ -357,6 +367,9 @@ static void commit(run_state *of, const attempt *made, double until_s)
     run_keep_span(of, &made->span, made->at);
     of->time_s = until_s;
     of->now = made->step.end;
+    const double along = travel_sign(of->moving.commanded) * of->now.at[ANGLE];
+    of->furthest = fmax(of->furthest, along);
+    of->ran_back_rad = fmax(of->ran_back_rad, of->furthest - along);
 }
 
 static void happen(run_state *of, const attempt *made, happening what)
@@ -385,6 +398,8 @@ static void happen(run_state *of, const attempt *made, happening what)
         of->side_changed_s = of->time_s;
         break;
     case COMES_OFF_BUFFERS:
+        of->off_buffers_s = of->time_s;
+        break;
     case MEETS_KNOT:
     case NOTHING:
         break;
@@ -396,12 +411,13 @@ static const double shortest_s = 1e-9;
 
 static trn_status shorten(run_state *of, attempt *made, double longest_s, trn_error *error)
 {
-    double length = fmin(of->step_s, longest_s);
+    /* A travel of endless time has no endless step. */
+    double length = fmin(fmin(of->step_s, longest_s), 1e300);
     for (;;) {
         of->trials++;
         try_step(made, length);
         const double wrong = error_of(made);
-        const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, -0.2))) : 5;
+        const double factor = wrong > 0 ? fmin(5, fmax(0.2, 0.9 * pow(wrong, is_stiff(of) ? -0.25 : -0.2))) : 5;
         if (wrong <= 1 || length <= shortest_s) {
             if (!isfinite(made->step.end.at[ANGLE]) || !isfinite(made->step.end.at[SPEED]) || isnan(wrong)) {
                 trn_error_set(error, TRN_OUT_OF_DOMAIN,
@@ -428,6 +444,11 @@ trn_status run_step(run_state *of, trn_error *error)
     } else {
         const asked by = {&of->moving, &made.at[0]};
         made.start_rates = rates(of->time_s, &of->now, &by);
+    }
+    if (is_stiff(of)) {
+        motion_now aside;
+        const asked by = {&of->moving, &aside};
+        made.slopes = stiff_find_slopes(rates, &by, of->time_s, &of->now, &made.start_rates);
     }
     const trn_status status = shorten(of, &made, longest, error);
     if (status != TRN_OK) {

@@ -218,13 +218,22 @@ static trn_status check_shard(trn_spread *run, const trn_spread_shard *shard, so
     const uint64_t fingerprint = get_number(from);
     from->at += 32;
     from->left -= 32;
-    const bool alike = get_number(from) == run->row_count && get_number(from) == run->side_count &&
-                       get_number(from) == run->holding_count;
-    if (!alike || fingerprint != run->fingerprint) {
-        return trn_error_set(
-            error, TRN_OUT_OF_DOMAIN,
-            "the shard is of another leaf file, of other cases or another --step, or of a machine that "
-            "computes sines to other bits");
+    const uint64_t rows = get_number(from);
+    const uint64_t sides = get_number(from);
+    const uint64_t holdings = get_number(from);
+    if (sides != run->side_count) {
+        return trn_error_set(error, TRN_OUT_OF_DOMAIN, "the shard is of another --case, or of a file of other cases");
+    }
+    if (rows != run->row_count) {
+        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                             "the shard has %.17g angles of each case and direction, this run has %.17g: expected the "
+                             "same --step for all shards and the merge",
+                             (double)rows / (double)sides, (double)run->row_count / (double)run->side_count);
+    }
+    if (holdings != run->holding_count || fingerprint != run->fingerprint) {
+        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                             "the shard has this run's cases and angles by number, but is of another leaf file or "
+                             "another case, or of a machine that computes sines to other bits");
     }
     if (shard->seed != of->seed || shard->samples != of->samples ||
         (run->joined != NULL && shard->shards != run->joined_of)) {

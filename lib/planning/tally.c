@@ -317,7 +317,7 @@ trn_tally_quantile trn_tally_quantile_of(trn_tally *tally, size_t i)
     const double lower = fmax(floor(rank - sd), 0);
     const double upper = fmin(ceil(rank + sd), (double)tally->count - 1);
     if (of->missed || lower < below || upper >= below + (double)of->count) {
-        return (trn_tally_quantile){.value = NAN, .se = NAN, .missed = true};
+        return (trn_tally_quantile){.value = (double)NAN, .se = (double)NAN, .missed = true};
     }
     const size_t place = (size_t)(rank - below);
     const double value = select_kept(of, 0, of->count, place);

@@ -11,6 +11,8 @@ import sys
 import tempfile
 import time
 
+import cycle_scipy
+
 ROUNDS = int(os.environ.get("ROUNDS", "5"))
 PYTHON = "/usr/bin/python3"
 
@@ -112,6 +114,14 @@ def spread_rows(rows, leaf):
              f"{2 * told.rate_of_processor:.2g}", "the same rate")
 
 
+def cycle_rows(build):
+    """By the time of the processors, so that the ratio is the free one."""
+    (_, ours, _, error), *peers = cycle_scipy.rows(build, rounds=2 * ROUNDS + 1)
+    for (name, peer, _, _), goal in zip(peers, ("10 times", "200 times")):
+        line(f"cycle, opening and closing to {error:.0e}: {name}", f"{ours:.3f} ms", f"{peer:.3f} ms", "",
+             f"{peer / ours:.1f}", goal)
+
+
 def main():
     build = sys.argv[1]
     tool, rows = f"{build}/trunnion", f"{build}/bench/rows"
@@ -131,6 +141,7 @@ def main():
                   units, 3, 8 * ROUNDS + 1)
         rates("wind limits, 1 degree steps: bisection in SciPy", [rows, "wind", "examples/metric.yaml"],
               [PYTHON, "tests/bench/peers.py", "wind", "0"], "500 or more")
+        cycle_rows(build)
         ours, theirs = [], []
         for _ in range(ROUNDS):
             theirs.append(Told([rows, "glpk", files["pockets"]]))

@@ -3,8 +3,9 @@
 
     cycle_scipy.py BUILD [LEAF [ROUNDS]]
 
-runs BUILD/bench/cycle_cvode on the leaf and SciPy in turn, at equal error, and prints medians (of CPU time) and ratios; or
-rows() for another script. Written as one would for one leaf: plain floats, a function of rates for each stretch.
+runs BUILD/bench/cycle_cvode on the leaf and SciPy in turn, at equal error, and prints medians (of CPU time) and
+ratios; or rows() for another script. Written as one would for one leaf: plain floats, a function of rates for
+each stretch.
 """
 
 import json
@@ -83,7 +84,8 @@ class Cycle:
         """Time to the full switch, end angle, works."""
         travel = self.travel
         marks = (travel.near_open, travel.full_open) if sense > 0 else (travel.near_closed, travel.full_closed)
-        options = {"method": "DOP853", "rtol": tolerance, "atol": [tolerance, tolerance * travel.speed] + [tolerance * 1e5] * 3}
+        small = [tolerance, tolerance * travel.speed] + [tolerance * 1e5] * 3
+        options = {"method": "DOP853", "rtol": tolerance, "atol": small}
         now, state, mark = 0.0, [0.0 if sense > 0 else self.leaf.opens_to, 0.0, 0.0, 0.0, 0.0], iter(marks)
         for alpha, target in self.phases():
             if target is None:
@@ -126,17 +128,16 @@ def error_of(got, truth):
     return max(abs(got[0] / want[0] - 1), abs(got[1] - want[1]), works)
 
 
+def worst_error(cycle, tolerance, truth):
+    return max(error_of(cycle.run(sense, tolerance), truth[name]) for name, sense in (("opening", 1), ("closing", -1)))
+
+
 def tolerance_for(cycle, truth, goal):
-    """The coarsest that, with all finer ones, reaches the goal."""
-    coarsest, tolerance = 1e-13, 1e-13
-    while tolerance < 2e-4:
-        worst = max(error_of(cycle.run(sense, tolerance), truth[name]) for name, sense in (("opening", 1), ("closing", -1)))
-        if not worst <= goal:
-            break
+    """The coarsest that, with all finer ones, reaches the goal; and its error."""
+    coarsest = tolerance = 1e-13
+    while tolerance < 2e-4 and worst_error(cycle, tolerance, truth) <= goal:
         coarsest, tolerance = tolerance, tolerance * math.sqrt(10)
-    return coarsest, max(
-        error_of(cycle.run(sense, coarsest), truth[name]) for name, sense in (("opening", 1), ("closing", -1))
-    )
+    return coarsest, worst_error(cycle, coarsest, truth)
 
 
 def milliseconds(cycle, tolerance):

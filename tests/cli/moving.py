@@ -29,6 +29,16 @@ STEPS = [
 ]
 
 
+HOLD_KEYS = {"ran_back_deg", "hold_factor", "hold_wind_Pa", "hold_demand_Nm", "hold_capacity_Nm", "safe", "met"}
+
+
+def across(path):
+    """An example's leaf with its motors across the line."""
+    text = path.read_text(encoding="utf-8")
+    expect("control: reference" in text, path)
+    return text.replace("control: reference", "control: line").encode()
+
+
 def balanced(**changes):
     """A wheel with a brake: no balance, no friction, only inertia."""
     return written(wheel(brakes=[BRAKE], **changes))

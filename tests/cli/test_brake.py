@@ -63,6 +63,7 @@ def table_agrees(path, moment):
     time, run_deg, peak = re.search(r"  (\S+) s and (\S+)° to rest, peak deceleration (\S+) °/s²", text).groups()
     for cell, key in ((time, "time_s"), (run_deg, "run_deg"), (peak, "peak_deceleration_deg_s2")):
         shows(cell, stop[key], "")
+    expect("the longest run of a leaf at full speed\nbetween its near switches:" in text, text)
     told = re.findall(r"heat in each of '(.*)': (\S+) kJ(?:, (\S+) K hotter)?", text)
     for (name, heat, rise), wanted in zip(told, stop["heat_J"], strict=True):
         expect_equal(name, wanted["name"])

@@ -7,7 +7,7 @@ import re
 from harness import METRIC, ROOT, claim, expect, expect_equal, expect_refused, main, run, run_well
 from machinery import answer, asked, near_enough, records, sentences, table_after, wheel, written
 from moving import (
-    BRAKE, CLIMB, CREEP, DIRECTIONS, FALL, NEAR_OPEN, OPENS_TO, SPEED, at_event, balanced, events_of, not_met,
+    BRAKE, CLIMB, CREEP, DIRECTIONS, FALL, HOLD_KEYS, NEAR_OPEN, OPENS_TO, SPEED, at_event, balanced, events_of, not_met,
     stopped, travel_time,
 )
 
@@ -16,12 +16,13 @@ WHOLE_RUN = ("brake out", "near switch missed")
 OF_ANGLE = ("power lost", "emergency stop", "pedal released", "motor out", "gust 12 m/s for 8 s")
 SWEEP_COLUMNS = [
     "case", "direction", "fault_angle_deg", "happens", "end", "end_angle_deg", "run_on_deg", "time_s",
-    "peak_deceleration_deg_s2", "toe_speed_m_s", "toe_force_N", "hold_factor", "safe",
+    "peak_deceleration_deg_s2", "toe_speed_m_s", "toe_force_N", "ran_back_deg", "hold_factor", "hold_wind_Pa",
+    "hold_demand_Nm", "hold_capacity_Nm", "safe", "met",
 ]
 SWEEP_KEYS = {
     "direction", "fault_angle_deg", "happens", "end", "end_angle_deg", "run_on_deg", "time_s", "peak_deceleration_deg_s2",
-    "hold_factor", "safe", "seat",
-}
+    "seat",
+} | HOLD_KEYS
 
 
 def faults(*texts):
@@ -185,10 +186,10 @@ def sweep_forms():
     expect_equal((list(rows[0]), len(rows)), (SWEEP_COLUMNS, len(whole["sweep"])))
     expect_equal(len(rows), 2 * 77)
     for record, row in zip(rows, whole["sweep"]):
-        for key in SWEEP_KEYS - {"direction", "seat", "end", "happens", "safe"}:
+        for key in SWEEP_KEYS - {"direction", "seat", "end", "happens", "safe", "met"}:
             expect_equal(None if record[key] == "" else float(record[key]), row[key], key)
-        expect_equal((record["direction"], record["end"], record["happens"], record["safe"]),
-                     (row["direction"], row["end"], str(row["happens"]).lower(), str(row["safe"]).lower()))
+        expect_equal([record[key] for key in ("direction", "end", "happens", "safe", "met")],
+                     [row["direction"], row["end"], *(str(row[key]).lower() for key in ("happens", "safe", "met"))])
     shown = asked("cycle", METRIC, *text).text
     cells = table_after(shown, "direction")[1]
     expect_equal([row[1] for row in cells], [f"{i * 5:.2f}" if i < 16 else "76.00" for _ in range(2) for i in range(17)])
@@ -216,7 +217,7 @@ def not_passed():
     shown = asked("cycle", "-", "--sweep", "--step", "10deg", *faults("power lost opening"), stdin=leaf).text
     expect("the leaf does not pass that angle" in shown, shown)
     record = records("cycle", "-", "--sweep", "--step", "10deg", *faults("power lost opening"), stdin=leaf)[-1]
-    expect_equal([record[key] for key in SWEEP_COLUMNS[3:]], ["false"] + [""] * 9)
+    expect_equal([record[key] for key in SWEEP_COLUMNS[3:]], ["false"] + [""] * 14)
 
 
 def sweep_not_met():
@@ -225,7 +226,7 @@ def sweep_not_met():
     result = not_met(leaf, "--sweep", "--step", "10deg", *faults("power lost opening"))
     told = sentences(result)
     rows = answer("cycle", "-", "--sweep", "--step", "10deg", *faults("power lost opening"), stdin=leaf)["sweep"]
-    bad = [row for row in rows if not row["safe"]]
+    bad = [row for row in rows if not row["met"]]
     expect(bad and len(told) == 1, told)
     expect(f"at {len(bad)} of {len(rows)} angles" in told[0], told)
     expect(f"from {bad[0]['fault_angle_deg']:.4g} degree it ran past the end of its travel" in told[0], told)
@@ -245,7 +246,9 @@ REFUSED = {
     "an angle of what is of the whole run": (faults("brake out at 40deg"), ("column 1",)),
     "--sweep without a fault": (["--sweep"], ("--sweep needs a fault without its angle",)),
     "--sweep with an angle": (["--sweep", *faults("power lost at 40deg")], ("leave 'at ...' out",)),
-    "--sweep of what has no angle": (["--sweep", *faults("brake out")], ("leave 'at ...' out",)),
+    "--sweep of what has no angle": (
+        ["--sweep", *faults("brake out")],
+        ("--fault 'brake out': that is of the whole run", "give beside it the fault to be swept, such as --fault 'power lost'")),
     "--sweep of two": (["--sweep", *faults("power lost", "motor out")], ("2 are given without theirs",)),
     "--sweep with --switches": (["--sweep", "--switches", *faults("power lost")], ("exclude each other",)),
     "--sweep with --operation": (["--sweep", "--operation", *faults("power lost")], ("exclude each other",)),

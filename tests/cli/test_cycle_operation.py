@@ -6,7 +6,7 @@ import math
 from harness import METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
 from machinery import answer, asked, near_enough, records, sentences, shows, table_after, wheel, written
 from moving import (
-    BRAKE, CREEP, DIRECTIONS, FALL, NEAR_CLOSED, NEAR_OPEN, OPENS_TO, SPEED, STEPS, balanced, not_met, travel_time,
+    BRAKE, CREEP, DIRECTIONS, FALL, HOLD_KEYS, NEAR_CLOSED, NEAR_OPEN, OPENS_TO, SPEED, STEPS, across, balanced, not_met, travel_time,
 )
 
 STRUT = ROOT / "examples" / "strut.yaml"
@@ -20,8 +20,8 @@ SWITCH_COLUMNS = [
 ]
 DRIFTED_KEYS = {
     "near_switch_deg", "time_s", "reached_switch", "switch_speed_deg_s", "at_creep", "end", "rest_s", "ready_s", "end_time_s",
-    "end_angle_deg", "end_speed_deg_s", "peak_deceleration_deg_s2", "hold_factor", "safe", "seat",
-}
+    "end_angle_deg", "end_speed_deg_s", "peak_deceleration_deg_s2", "seat",
+} | HOLD_KEYS
 NO_TRAVEL = wheel()["travel"]
 
 
@@ -66,11 +66,11 @@ def too_late():
 
 def nowhere():
     """Motors across the line obey no near switch."""
-    whole = answer("cycle", STRUT, "--switches")["switches"]
+    whole = answer("cycle", "-", "--switches", stdin=across(STRUT))["switches"]
     for direction in DIRECTIONS:
         place = whole[direction]
         expect_equal((place["possible"], place["nearest_deg"], place["margin_deg"]), (False, None, None))
-    result = not_met(STRUT, "--switches")
+    result = not_met(across(STRUT), "--switches")
     expect_equal(len(sentences(result)), 2, result)
     expect("motors across the line do not obey a near switch" in result.errors, result)
     expect("at NO place would the leaf arrive at creep speed" in result.text, result.text)
@@ -191,6 +191,8 @@ def operation_with_faults():
     near_enough(line["lowering_s"], travel_time() + 0.8, 1e-8)
     result = not_met(leaf, "--operation", "--fault", "power lost at 40deg closing")
     expect("closing: the leaf came to rest at" in result.errors and "opening" not in result.errors, result)
+    one = answer("cycle", "-", "--fault", "power lost at 40deg closing", stdin=leaf)["closing"]
+    expect(f"\nclosing, the leaf came to rest at {one['end_angle_deg']:.2f} degree after" in result.text, result.text)
 
 
 def strong_enough():

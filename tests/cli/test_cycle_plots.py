@@ -51,10 +51,10 @@ def run_shows(leaf):
     words = words_of(drawn(leaf, ()))
     whole = answer("cycle", leaf)
     cylinders = leaf == CYLINDER
-    effort = "pressure in each cylinder, " if cylinders else "motor torque, "
+    effort = "pressure in each cylinder, " if cylinders else "torque of each motor, "
     for wanted in ("Opening", "Closing", "near", "full", "time, s", "opening angle, degrees"):
         expect(wanted in words, f"{wanted} is not drawn", words)
-    for begins, times in ((effort, 2), ("speed, °/s, over", 2), ("angle, degrees (full", 2), ("Caution: ", 1),
+    for begins, times in ((effort, 2), ("speed, °/s, over", 2), ("angle, degrees (full", 2), ("the same over the last seconds", 2), ("wind, ", 0), ("Caution: ", 1),
                           (f"{whole['leaf']}: motion in time, case {whole['case']}", 1)):
         expect_equal(sum(text.startswith(begins) for text in words), times, begins, words)
     for direction in DIRECTIONS:
@@ -95,25 +95,60 @@ def sweep_is_the_rows():
     for direction in DIRECTIONS:
         wanted = [row for row in rows if row["direction"] == direction]
         for got, row in zip(block(text, direction), wanted, strict=True):
-            expect(all(abs(a - b) < 1e-6 for a, b in zip(got, (row["fault_angle_deg"], row["end_angle_deg"], row["run_on_deg"]))),
-                   got, row)
-            expect_equal(got[3], 10)
+            expect(all(abs(a - b) < 1e-6 for a, b in
+                       zip(got, (row["fault_angle_deg"], row["run_on_deg"], row["peak_deceleration_deg_s2"]))), got, row)
+            expect(got[3] == 10 and math.isnan(got[4]) and math.isnan(got[5]), got)
     words = words_of(drawn(balanced(), SWEEP))
-    for wanted in ("opening", "closing", "at the fault itself", "not held below", "where the leaf comes to rest, degrees"):
+    for wanted in ("opening", "closing", "not held below", "how far it runs on from the fault in its direction of travel, degrees",
+                   "hardest deceleration with the power off, °/s²"):
         expect(wanted in words, wanted, words)
-    expect(not any("no held rest" in text for text in words), "a bad end that there is not", words)
+    expect(not any("NOT SAFE" in text for text in words), "a bad end that there is not", words)
+
+
+def what_is_not_safe_has_no_factor():
+    """A leaf that is not met leaves a gap in the factors, whatever the brakes hold, and a cross with words."""
     leaf = written(wheel())
-    expect("opening: no held rest" in words_of(drawn(leaf, SWEEP)), "a bad end is not drawn")
+    expect(words_of(drawn(leaf, SWEEP)).count("opening: NOT SAFE") == 2, "a bad end is not drawn")
     rows = [row for row in answer("cycle", "-", *SWEEP, stdin=leaf)["sweep"] if row["direction"] == "opening"]
-    marks = [point[4] for point in block(script_of(leaf, *SWEEP), "opening")]
-    for mark, row in zip(marks, rows, strict=True):
-        expect(math.isnan(mark) if row["safe"] else abs(mark - row["end_angle_deg"]) < 1e-6, mark, row)
+    expect({row["met"] for row in rows} == {True, False}, rows)
+    for point, row in zip(block(script_of(leaf, *SWEEP), "opening"), rows, strict=True):
+        if row["met"]:
+            expect(point[3] > 0 and math.isnan(point[4]) and math.isnan(point[5]), point)
+        else:
+            expect(math.isnan(point[3]) and abs(point[4] - row["run_on_deg"]) < 1e-6 and point[5] == 0, point, row)
+
+
+def wind_is_drawn():
+    """A run with a gust shows the wind with its peak; the title tells the gust."""
+    gust = ("--gust", "90 Pa for 8 s at 20 s", "--every", "1s")
+    words = words_of(drawn(balanced(), gust))
+    expect_equal(sum(re.fullmatch(r"wind, N/m² \(gust as 1 - cosine; peak (90.00|89.9\d) at 2[34].\d\d s\)", text) is not None
+                     for text in words), 2, words)
+    winds = [point[6] for point in block(script_of(balanced(), *gust), "opening")]
+    expect(89.9 < max(winds) <= 90 and winds[0] == winds[-1] == 0, max(winds))
+    expect(not any(text.startswith("wind, ") for text in words_of(drawn(balanced(), ()))), "wind where there is none")
+    apart(drawn(balanced(), gust), LETTER)
+
+
+def last_seconds():
+    """Events that share a number over the whole run are apart over its last seconds, and told as they were."""
+    text = script_of(balanced())
+    panels = text.split("the same over the last seconds")
+    events = [event for event in answer("cycle", "-", stdin=balanced())["events"] if event["direction"] == "opening"]
+    start, end = map(float, re.search(r"set xrange \[([\d.]+):([\d.]+)\]", panels[1]).groups())
+    expect(events[-5]["t_s"] < start + 3 and 0 < end - start < 4 and end >= events[-1]["t_s"] - 1e-6, start, end)
+    upper = re.findall(r"set label '(\d+–\d+|\d+)' at first", panels[0])
+    lower = re.findall(r"set label '(\d+–\d+|\d+)' at first", panels[1].split("torque of each motor")[0])
+    expect(f"–{len(events)}" in upper[-1] and len(lower) > 1, upper, lower)
+    lost = script_of(balanced(), "--fault", "power lost at 51.9deg opening")
+    expect("does nothing: the power is off" in lost and "does nothing" not in text, "the list of events tells another run")
 
 
 def switches_show():
     words = words_of(drawn(balanced(), ("--switches", "--drift", "0.5deg")))
     for wanted in ("early: 51.50°", "given: 52.00°", "late: 52.50°", "early: 8.50°", "given: 8.00°", "late: 7.50°", "nearest",
-                   "near", "full", "opening: speed, °/s", "closing: speed, °/s"):
+                   "near", "full", "opening: speed in its direction, °/s",
+                   "closing: speed in its direction, °/s"):
         expect(wanted in words, wanted, words)
     text = script_of(balanced(), "--switches")
     found = answer("cycle", "-", "--switches", stdin=balanced())["switches"]
@@ -122,6 +157,9 @@ def switches_show():
         near, sign = found[direction][name]["near_switch_deg"], 1 if direction == "opening" else -1
         fast = [angle for angle, speed in points if abs(speed - 1.2) < 1e-6]
         expect(abs(max(sign * angle for angle in fast) - sign * near) < 0.2, direction, name, near)
+    back = balanced(cases=[{"name": "wind", "wind": {"pressure": "90 Pa"}}])
+    speeds = [speed for _, speed in block(script_of(back, "--switches"), "opening_given")]
+    expect(min(speeds) < -0.01, "a leaf that runs back is drawn as one that runs on", min(speeds))
 
 
 def operation_shows():
@@ -218,6 +256,9 @@ claim("the operation: no text is cut off or lies on another", whole_example, bal
 claim("the curves are the run, the points its events", curves_are_the_run)
 claim("the whole travel is drawn", travel_is_drawn_whole)
 claim("the curves of a sweep are its rows", sweep_is_the_rows)
+claim("what is not safe has no factor but a cross with words", what_is_not_safe_has_no_factor)
+claim("the wind of a gust is drawn", wind_is_drawn)
+claim("the last seconds are drawn by themselves", last_seconds)
 claim("the picture of the switches", switches_show)
 claim("the picture of the operation", operation_shows)
 for view in VIEWS:

@@ -194,7 +194,7 @@ def tool_runs():
 
 
 def examples_name_the_schema():
-    for path in sorted((root() / "usr/share/doc/trunnion/examples").glob("*.yaml")):
+    for path in sorted((root() / "usr/share/doc/trunnion/examples").rglob("*.yaml")):
         first = path.read_text(encoding="utf-8").splitlines()[0]
         named = re.fullmatch(r"# yaml-language-server: \$schema=(/\S+)", first)
         expect(named and (root() / named.group(1)[1:]).is_file(), path.name, first)

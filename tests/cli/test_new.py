@@ -36,6 +36,11 @@ def works_with(command, units):
         expect_equal(faults(name, result), [])
 
 
+def works_with_report(units):
+    page = run_well("report", "-", stdin=text_in(units).encode()).text
+    expect("Leaf to start from" in page and page.endswith("</html>\n"), page[-200:])
+
+
 def record_for(leaf):
     """A record of the leaf's own curve, to measure."""
     rows = read_json(run_well("curve", leaf, "--case", "calm", "--json").text)["cases"][0]["rows"]
@@ -119,6 +124,7 @@ def to_standard_output():
 for system in UNITS:
     for name in COMMANDS:
         claim(f"{system}: {name} takes it as it is", works_with, name, system)
+    claim(f"{system}: report takes it as it is", works_with_report, system)
     claim(f"{system}: measure and ballast --record take it", works_with_measure, system)
     claim(f"{system}: every section is there", every_section_is_there, system)
     claim(f"{system}: every section has its comment", sections_have_comments, system)

@@ -13,13 +13,13 @@ RECORD = ROOT / "examples" / "records" / "metric.csv"
 COMMANDS = {
     "weigh": (METRIC,), "curve": (METRIC,), "explain": (METRIC, "--at", "40deg"), "drive": (METRIC,), "brake": (METRIC,),
     "wind": (METRIC,), "cycle": (METRIC,), "measure": (METRIC, RECORD), "ballast": (METRIC,),
-    "spread": (UNCERTAIN, "--samples", "1000"), "new": (), "schema": ("leaf",), "completion": ("bash",),
+    "spread": (UNCERTAIN, "--samples", "1000"), "report": (METRIC,), "new": (), "schema": ("leaf",), "completion": ("bash",),
 }
 TURNED = "surfaces: [{name: deck, from: [20 m, 0 m], to: [1 m, 0 m], width: 8 m}]"
 
 
 def quiet(command):
-    for form in ((), ("--json",), ("--csv",)) if command not in ("new", "schema", "completion") else ((),):
+    for form in ((), ("--json",), ("--csv",)) if command not in ("report", "new", "schema", "completion") else ((),):
         expect_equal((run_well(command, *COMMANDS[command], *form, "--quiet").out), b"", form)
 
 

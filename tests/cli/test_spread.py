@@ -12,12 +12,27 @@ import time
 
 from harness import (
     METRIC, ROOT, WRAP, Skipped, build_folder, claim, environment, expect, expect_equal, expect_refused, folder,
-    json_of, main, read_csv, read_json, run, run_well, tool,
+    main, read_csv, read_json, run, tool,
 )
+from machinery import wheel, written
+from pictures import IS_WHOLE, apart
 
 LEAF = ROOT / "examples" / "uncertain.yaml"
 FEW = ("--samples", "2000", "--step", "13deg")
 VALUES = ("mean_Nm", "sd_Nm", "p05_Nm", "p50_Nm", "p95_Nm")
+
+
+def run_well(*arguments, **options):
+    """Status 0, and on standard error nothing but what is passed with a chance that is worth a word."""
+    result = run(*arguments, **options)
+    expect_equal(result.status, 0, result)
+    for line in result.errors.splitlines():
+        expect(line.startswith("trunnion: warning: ") and "with a chance of" in line, result)
+    return result
+
+
+def json_of(*arguments, **options):
+    return read_json(run_well(*arguments, "--json", **options).text)
 
 
 def told():
@@ -142,7 +157,10 @@ def wrong_shards():
         refused("another seed", files[0], others[1])
         refused("damaged", damaged, files[1])
         refused("this is no shard", LEAF, files[1])
-        refused("another leaf file", *files, step="26deg")
+        refused("has 3 angles of each case and direction, this run has 4: expected the same --step", *files, step="26deg")
+        (here / "calm").mkdir()
+        calm = make_shards(here / "calm", 2, *options, "--case", "calm")
+        refused("of another --case", *calm)
         changed = here / "changed.yaml"
         changed.write_text(LEAF.read_text(encoding="utf-8").replace("width: 5.8 m", "width: 5.81 m"), encoding="utf-8")
         refused("another leaf file", *files, leaf=changed)
@@ -194,8 +212,18 @@ def plots():
         run_well("spread", LEAF, *FEW, "--plot", here / "fan.gp")
         script = (here / "fan.gp").read_text(encoding="utf-8")
         expect_equal(script.count("$fan"), script.count("plot $fan") * 6 + script.count("$fan0 << EOD") * 3)
-        for words in ("$fan2 << EOD", "$tornado2 << EOD", "'allowed'", "group concrete batch", "no sealed design"):
+        for words in ("$fan2 << EOD", "$tornado2 << EOD", "'allowed'", "group concrete batch", "no sealed design",
+                      "$holdings << EOD", "capacity over required factor"):
             expect(words in script, words)
+        result = json_of("spread", LEAF, *FEW)
+        held, one = result["holding"][0], result["cases"][0]
+        numbers = [float(text) for text in script.split("$holdings << EOD\n")[1].split("\n")[0].split()]
+        wanted = (1e3, held["p05_Nm"], held["p50_Nm"], held["p95_Nm"], held["capacity_Nm"] / held["required"])
+        expect(all(abs(got * 1e3 - value) <= 1e-6 * value for got, value in zip(numbers, wanted, strict=True)), numbers, wanted)
+        bar = [float(text) for text in script.split("$tornado0 << EOD\n")[1].split("\n")[0].split()]
+        ends = [100 * (one["inputs"][0][key] - one["governing"]["value"]) for key in ("low", "high")]
+        expect(all(abs(got - value) <= 1e-5 for got, value in zip(bar[1:], ends, strict=True)) and ends[0] * ends[1] < 0, bar, ends)
+        apart(IS_WHOLE["svg"]((here / "fan.svg").read_bytes()))
         first = next(line for line in script.splitlines() if line.startswith("0 "))
         row = json_of("spread", LEAF, *FEW)["cases"][0]["rows"][0]
         expect(abs(float(first.split()[2]) * 1e3 - row["p50_Nm"]) <= 1e-6 * abs(row["p50_Nm"]), first, row)
@@ -258,6 +286,47 @@ def with_gnu_parallel():
     expect_equal(read_json(done.stdout.decode()), read_json(whole))
 
 
+def chances_are_noted():
+    """A holding that is passed with more than 5 %: a note in the table, a warning beside the other forms, status 0."""
+    chance = 100 * json_of("spread", LEAF, *FEW)["holding"][0]["not_held_probability"]
+    words = f"holding 'storm' is not held with a chance of {chance:.2g} %"
+    expect(chance > 5, chance)
+    table = run("spread", LEAF, *FEW)
+    expect_equal((table.status, table.errors), (0, ""))
+    expect(f"NOTE: {words}.\n" in table.text, table.text)
+    for form in ("--json", "--csv"):
+        expect_equal(run("spread", LEAF, *FEW, form).errors, f"trunnion: warning: {LEAF}: {words}\n")
+    strong = LEAF.read_text(encoding="utf-8").replace("torque: 420 N m", "torque: 4200 N m").encode()
+    expect(json_of("spread", "-", *FEW, stdin=strong)["holding"][0]["not_held_probability"] < 0.05, "not strong enough")
+    for form in ((), ("--json",)):
+        result = run("spread", "-", *FEW, *form, stdin=strong)
+        expect("with a chance of" not in result.errors + result.text, result)
+
+
+def nothing_is_impossible():
+    """What no sample met is told by how many there were."""
+    text = run_well("spread", LEAF, *FEW).text
+    expect("with a probability of below 1 in 2000\n" in text and " 0 %" not in text, text)
+
+
+def footer():
+    """Where both ways agree nobody is told to quote one; where they differ, which; and whether the samples do."""
+    options = ("spread", "-", "--samples", "20000", "--step", "39deg")
+
+    def told(of, wind):
+        leaf = wheel(cases=[{"name": "wind", "wind": wind}], uncertainties=[{"of": of, "sd": "30 %"}])
+        return run_well(*options, stdin=written(leaf)).text
+
+    agrees = told("wind pressure", {"pressure": "90 Pa"})
+    expect("either may be quoted" in agrees and "quote Monte Carlo" not in agrees, agrees)
+    differs = told("wind speed", {"speed": "12 m/s"})
+    expect("in case 'wind' first: quote Monte Carlo there" in differs and "either may" not in differs, differs)
+    few = run_well("spread", LEAF, "--samples", "200", "--step", "39deg").text
+    expect("200 samples are too few for the tolerance" in few, few)
+    enough = run_well("spread", LEAF, "--digits", "1", "--step", "39deg").text
+    expect("too few" not in enough and "it hangs on --step" in enough, enough)
+
+
 def what_ifs():
     heavier = json_of("spread", METRIC, *FEW, "--case", "calm", "--add", "cable: 2 t at [20 m, 0.9 m]")
     plain = json_of("spread", METRIC, *FEW, "--case", "calm")
@@ -283,6 +352,9 @@ claim("a bar is drawn on a terminal, and wiped", bar_on_a_terminal)
 claim("an interrupted run leaves nothing", interrupted)
 claim("a million samples take little memory", little_memory)
 claim("GNU parallel gives the bytes of one run", with_gnu_parallel)
+claim("what is passed with a chance of over 5 % is noted", chances_are_noted)
+claim("a chance that no sample met is told as below one in so many", nothing_is_impossible)
+claim("the footer tells which way to quote and what the samples are good for", footer)
 claim("what-ifs count", what_ifs)
 
 if __name__ == "__main__":

@@ -20,7 +20,7 @@ TAKES = {
     "cycle": (True, True, False),
     "spread": (True, True, False),
 }
-ONE_LEAF = ("explain", "ballast")
+ONE_LEAF = ("explain",)
 CAUTION = "a licensed engineer"
 
 
@@ -65,7 +65,8 @@ def runs_as_written(line):
     with folder() as place:
         (place / "examples").symlink_to(ROOT / "examples")
         result = run(*words[1:], cwd=place)
-        expect_equal((result.status, result.errors), (0, ""), result)
+        told = [line for line in result.errors.splitlines() if not re.search(r"warning: .* with a chance of ", line)]
+        expect_equal((result.status, told), (0, []), result)
         written = [words[words.index(option) + 1] for option in ("--plot", "-o") if option in words]
         if written:
             expect((place / written[0]).stat().st_size > 0, f"there is no {written[0]}")

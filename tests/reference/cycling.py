@@ -88,14 +88,21 @@ class Course:
         return self.law.most(speed * effort.ratio, side) - side * effort.torque
 
     def acceleration(self, angle, speed, lacking):
-        """For which what the law gives is what is given: lacking of the effort is 0."""
+        """For which what the law gives is what is given: lacking of the effort is 0. By secants."""
 
         def left(alpha):
             return lacking(self.effort(angle, speed, alpha))
 
-        first, second = self.guess, self.guess + 1e-3 * self.leaf.travel.acceleration
-        self.guess = optimize.newton(left, first, x1=second, tol=1e-13 * self.leaf.travel.acceleration, disp=False)
-        return self.guess
+        alpha, step = self.guess, 1e-3 * self.leaf.travel.acceleration
+        value = left(alpha)
+        for _ in range(60):
+            before, alpha = value, alpha + step
+            value = left(alpha)
+            if value == before or abs(step) <= 1e-13 * self.leaf.travel.acceleration:
+                break
+            step *= -value / (value - before)
+        self.guess = alpha
+        return alpha
 
 
 class Tally:

@@ -99,6 +99,7 @@ static inline void give_law(random_machine *made, uint64_t *state)
             made->table[i] = (trn_incidence_point){incidence, between(state, 0.2, 1.6)};
             incidence += between(state, 0.2, 0.5);
         }
+        made->table[0].coefficient = 0; /* nothing else has the wind turn about at once where a strip is level */
         wind->table = made->table;
         wind->table_count = MACHINE_KNOTS;
         wind->coefficient = 1.0;

@@ -2,8 +2,9 @@
 /*
  * Energy over whole runs of random leaves on every kind of drive, with gusts and
  * upsets: what the motors gave is found again in what was raised, set in motion,
- * rubbed, braked, done against the wind and taken by the seat.
+ * rubbed, braked, done against the wind and taken by the seat. And peaks.
  */
+#include "leaf_count.h"
 #include "random_machine.h"
 #include "running.h"
 
@@ -69,43 +70,70 @@ static bool balances(const random_machine *made, const trn_run *run)
     return good;
 }
 
+/* No row of the trace lies above the peak. */
+static bool peaks_hold(const trn_run *run)
+{
+    for (size_t i = 0; i < run->row_count; i++) {
+        const trn_run_row *row = &run->rows[i];
+        if (!(fabs(row->motor_Nm) <= run->peak_motor_Nm * (1 + 1e-6)) ||
+            !(row->pressure_Pa <= run->peak_pressure_Pa * (1 + 1e-6))) {
+            print_error("at %.9g s %.9g N m and %.9g Pa, peaks %.9g and %.9g\n", row->time_s, row->motor_Nm,
+                        row->pressure_Pa, run->peak_motor_Nm, run->peak_pressure_Pa);
+            return false;
+        }
+    }
+    return run->row_count > 0;
+}
+
 static const char *const kind_words[] = {"ratio", "rack", "strut", "cylinders"};
+
+typedef struct tally {
+    size_t ends[TRN_END_MOVING + 1];
+    size_t wrong;
+} tally;
+
+static void try_machine(uint64_t number, trn_direction direction, tally *of)
+{
+    static random_machine made;
+    trn_run run;
+    trn_error error;
+    make_random_machine(&made, number, direction);
+    made.base.setting.tolerance = 1e-11;
+    made.base.setting.sample_every_s = 0.25;
+    const trn_status status = trn_leaf_run(&made.base.leaf, &made.base.setting, &run, &error);
+    if (status == TRN_LOCKED)
+        return; /* a rack or a strut may lock by friction */
+    if (status != TRN_OK || !balances(&made, &run) || !peaks_hold(&run)) {
+        print_error("machine %d %s, %s%s, %s: %s\n", (int)number, direction == TRN_OPENING ? "opening" : "closing",
+                    kind_words[made.kind], made.linked ? " with a linked counterweight" : "",
+                    plot_words(made.base.shows),
+                    status == TRN_OK ? "does not balance, or lies above its peak" : error.text);
+        of->wrong++;
+    }
+    if (status == TRN_OK) {
+        of->ends[run.end]++;
+        trn_run_free(&run);
+    }
+}
 
 enum { MACHINES = 300 };
 
 static void motors_give_what_is_raised_lost_and_taken(void **state)
 {
     (void)state;
-    static random_machine made;
-    size_t wrong = 0;
-    size_t made_runs = 0;
-    size_t ends[TRN_END_MOVING + 1] = {0};
-    for (uint64_t number = 0; number < MACHINES; number++) {
-        for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
-            make_random_machine(&made, number, (trn_direction)direction);
-            made.base.setting.tolerance = 1e-11;
-            trn_run run;
-            trn_error error;
-            if (trn_leaf_run(&made.base.leaf, &made.base.setting, &run, &error) != TRN_OK)
-                continue; /* friction may lock a rack or a strut */
-            made_runs++;
-            ends[run.end]++;
-            if (!balances(&made, &run)) {
-                print_error("machine %d %s, %s%s, %s, end %d\n", (int)number, direction ? "closing" : "opening",
-                            kind_words[made.kind], made.linked ? " with a linked counterweight" : "",
-                            plot_words(made.base.shows), (int)run.end);
-                wrong++;
-            }
-            trn_run_free(&run);
-        }
+    const uint64_t machines = leaf_count(MACHINES);
+    tally of = {.wrong = 0};
+    for (uint64_t number = 0; number < machines; number++) {
+        try_machine(number, TRN_OPENING, &of);
+        try_machine(number, TRN_CLOSING, &of);
     }
-    print_message("# %zu runs (ends %zu arrived, %zu stopped, %zu stalled, %zu seated, %zu left, %zu moving): "
-                  "largest residual %.1e\n",
-                  made_runs, ends[0], ends[1], ends[2], ends[3], ends[4], ends[5], worst_share);
-    assert_int_equal(wrong, 0);
-    assert_true(made_runs > 1.9 * MACHINES);
-    for (int end = TRN_END_ARRIVED; end <= TRN_END_LEFT; end++)
-        assert_true(ends[end] > 5);
+    print_message("# %zu arrived, %zu stopped, %zu stalled, %zu seated, %zu left, %zu moving: largest residual %.1e\n",
+                  of.ends[0], of.ends[1], of.ends[2], of.ends[3], of.ends[4], of.ends[5], worst_share);
+    assert_int_equal(of.wrong, 0);
+    /* Enough of them, where not fewer were asked for, that each way to end was seen; none is given up. */
+    assert_int_equal(of.ends[TRN_END_MOVING], 0);
+    for (int end = TRN_END_ARRIVED; machines >= MACHINES && end <= TRN_END_LEFT; end++)
+        assert_true(of.ends[end] > 5);
 }
 
 int main(void)

@@ -193,6 +193,31 @@ static void a_brake_that_does_not_set_is_missing(void **state)
     trn_run_free(&run);
 }
 
+/* A rack presses its leaf into the trunnion while it drives; with the power off it carries nothing. */
+static void a_rack_without_power_adds_no_friction(void **state)
+{
+    (void)state;
+    double run_on[2];
+    double rubbed[2];
+    for (int i = 0; i < 2; i++) {
+        rig on;
+        set_rig(&on);
+        on.parts[0].at.x = 0.05;
+        on.trunnion = (trn_journal){.diameter_m = 0.5, .friction = {0.2, 0.1}, .drag_Nm = 0};
+        if (i == 1)
+            on.drive.rack = (trn_rack){.radius_m = 0.4, .pinion_rad = -2.0, .pressure_angle_rad = 0.35};
+        set_brake(&on, (trn_brake){"brake", 1, 1e6, 1.0, 0.5, 0.5, 0.0});
+        set_upset(&on, TRN_UPSET_POWER_LOST, 0.7);
+        trn_run run = rig_run(&on);
+        run_on[i] = run.end_angle_rad - 0.7;
+        rubbed[i] = run.work.friction_J;
+        trn_run_free(&run);
+    }
+    assert_true(run_on[0] > 1e-4);
+    assert_close(run_on[1], run_on[0], 1e-9);
+    assert_true(fabs(rubbed[1] / rubbed[0] - 1) > 1e-3);
+}
+
 /* What breaks the leaf away, to the last hair: limit against load and starting friction. */
 static void the_drive_breaks_the_leaf_away_where_its_limit_is_more_than_starting_friction(void **state)
 {
@@ -250,6 +275,7 @@ int main(void)
         cmocka_unit_test(an_induction_motor_runs_up_as_kloss_integrates),
         cmocka_unit_test(a_brake_that_sets_stops_as_the_cubic_says),
         cmocka_unit_test(a_brake_that_does_not_set_is_missing),
+        cmocka_unit_test(a_rack_without_power_adds_no_friction),
         cmocka_unit_test(the_drive_breaks_the_leaf_away_where_its_limit_is_more_than_starting_friction),
         cmocka_unit_test(a_motor_out_slows_a_leaf_that_needs_both),
     };

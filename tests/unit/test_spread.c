@@ -233,7 +233,7 @@ static void shards_that_do_not_fit(void **state)
     elsewhere.samples = 20000;
     elsewhere.shards = 2;
     bytes = shard_of(another, elsewhere, 1, &length);
-    assert_not_joined(run, bytes, length, "another leaf file");
+    assert_not_joined(run, bytes, length, "another --case");
     free(bytes);
     trn_spread_free(run);
     trn_description_free(other_leaf);
