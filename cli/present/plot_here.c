@@ -84,7 +84,7 @@ static void write_letters(FILE *stream, const output *picture)
 static exit_status draw_letters(const char *script, size_t length, plot_size size, FILE *shown)
 {
     output whole;
-    output picture;
+    output picture = {0};
     const terminal_size here = terminal_measure();
     exit_status status = output_open(&whole);
     if (status != EXIT_DONE) {
@@ -104,8 +104,8 @@ static exit_status draw_letters(const char *script, size_t length, plot_size siz
 static exit_status draw_sixels(const char *script, size_t length, plot_size size, FILE *shown)
 {
     output whole;
-    output png;
-    output picture;
+    output png = {0};
+    output picture = {0};
     const terminal_size here = terminal_measure();
     const pixels wanted = sixels_for(&here, size);
     exit_status status = output_open(&whole);

@@ -114,10 +114,10 @@ def names_are_never_obeyed():
 def shell(command, setup, **variables):
     """An interactive shell with completion, at its prompt."""
     needs(command[0])
-    terminal = Terminal(command, environment_with_tool(PS1="> ", INPUTRC="/dev/null", HISTFILE="", **variables), ROOT)
+    terminal = Terminal(command, environment_with_tool(PS1="> ", INPUTRC="/dev/null", HISTFILE="", **variables), ROOT, columns=150)
     try:
         terminal.type(f"{setup}; clear; echo re''ady\n")
-        terminal.wait_for(lambda text: text.startswith("ready"), "the prompt")
+        terminal.wait_for(lambda text: re.fullmatch(r"ready\n>", text), "the prompt")
         yield terminal
     finally:
         terminal.kill()
