@@ -64,16 +64,13 @@ static bool make_room(dsc_reading *reading, dsc_defaults *all)
     }
     const size_t room = 2 * all->room + 16;
     trn_taken_default *taken = dsc_take(reading, room, sizeof *taken);
-    const dsc_field **fields = dsc_take(reading, room, sizeof *fields);
-    if (!taken || !fields) {
+    if (!taken) {
         return false;
     }
     if (all->count > 0) {
         memcpy(taken, all->taken, all->count * sizeof *taken);
-        memcpy(fields, all->fields, all->count * sizeof *fields);
     }
     all->taken = taken;
-    all->fields = fields;
     all->room = room;
     return true;
 }
@@ -83,8 +80,10 @@ static void note_one(dsc_reading *reading, const dsc_node *mapping, const dsc_fo
 {
     dsc_defaults *all = reading->defaults;
     for (size_t i = 0; i < all->count; i++) {
-        if (all->fields[i] == field && strcmp(all->taken[i].value, value) == 0) {
-            all->taken[i].times++;
+        trn_taken_default *one = &all->taken[i];
+        /* Noun and key are the tables' own texts: the same ones, not only alike. */
+        if (one->of == form->noun && one->key == field->key && strcmp(one->value, value) == 0) {
+            one->times++;
             return;
         }
     }
@@ -94,7 +93,7 @@ static void note_one(dsc_reading *reading, const dsc_node *mapping, const dsc_fo
     trn_taken_default *taken = &all->taken[all->count];
     *taken = (trn_taken_default){.of = form->noun, .key = field->key, .line = mapping->place.line, .times = 1};
     snprintf(taken->value, sizeof taken->value, "%s", value);
-    all->fields[all->count++] = field;
+    all->count++;
 }
 
 void dsc_defaults_note(dsc_reading *reading, const dsc_node *mapping, const dsc_form *form, const dsc_seen *seen,

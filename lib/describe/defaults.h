@@ -9,7 +9,6 @@
 /* The defaults so far; all zero is none. */
 struct dsc_defaults {
     trn_taken_default *taken;
-    const dsc_field **fields; /* of each, to tell them apart */
     size_t count;
     size_t room;
 };
