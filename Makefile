@@ -24,6 +24,8 @@ LIBDIR ?= $(PREFIX)/lib
 INCLUDEDIR ?= $(PREFIX)/include
 MANDIR ?= $(PREFIX)/share/man
 SCHEMADIR ?= $(PREFIX)/share/trunnion/schemas
+BASHDIR ?= $(PREFIX)/share/bash-completion/completions
+ZSHDIR ?= $(PREFIX)/share/zsh/site-functions
 
 PKG_CONFIG ?= pkg-config
 LIB_PACKAGES := gsl yaml-0.1 udunits
@@ -42,7 +44,8 @@ LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
 CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
-CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES))
+# libunistring has no .pc file.
+CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES)) -lunistring
 
 # GCC's -O2 turns into vectors only what costs nothing to; the loops over samples are written to be turned.
 VECTOR_CFLAGS := $(if $(findstring clang,$(shell $(CC) --version)),,-ftree-vectorize -fvect-cost-model=dynamic)
@@ -53,9 +56,10 @@ UNIT_SOURCES := $(sort $(wildcard tests/unit/test_*.c))
 EXAMPLE_SOURCES := $(sort $(wildcard examples/*.c))
 HEADERS := $(sort $(wildcard include/trunnion/*.h))
 SCHEMAS := cli/schemas/leaf.json $(filter-out %/leaf.json,$(sort $(wildcard cli/schemas/*.json)))
+STARTS := $(sort $(wildcard cli/starting/*.yaml))
 
 LIB_OBJECTS := $(LIB_SOURCES:%.c=$(BUILD)/obj/%.o)
-CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/schema_texts.o
+CLI_OBJECTS := $(CLI_SOURCES:%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/schema_texts.o $(BUILD)/obj/start_texts.o
 UNIT_TESTS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
 EXAMPLES := $(EXAMPLE_SOURCES:examples/%.c=$(BUILD)/examples/%) $(BUILD)/examples/use_from_cpp
 
@@ -67,7 +71,9 @@ SONAME := libtrunnion.so.$(SOVERSION)
 .PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
-all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1
+COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
+
+all: $(BUILD)/trunnion $(BUILD)/libtrunnion.a $(BUILD)/libtrunnion.so $(BUILD)/trunnion.1 $(COMPLETIONS)
 
 $(BUILD)/obj/lib/%.o: lib/%.c Makefile
 	@mkdir -p $(@D)
@@ -88,11 +94,15 @@ $(BUILD)/obj/cli/%.o: cli/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
-$(BUILD)/obj/schema_texts.c: cli/schemas/embed $(SCHEMAS) Makefile
+$(BUILD)/obj/schema_texts.c: cli/embed $(SCHEMAS) Makefile
 	@mkdir -p $(@D)
-	cli/schemas/embed $(SCHEMAS) > $@
+	cli/embed schema schemas.h $(SCHEMAS) > $@
 
-$(BUILD)/obj/schema_texts.o: $(BUILD)/obj/schema_texts.c
+$(BUILD)/obj/start_texts.c: cli/embed $(STARTS) Makefile
+	@mkdir -p $(@D)
+	cli/embed start starts.h $(STARTS) > $@
+
+$(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
 # One object in which only the public names are global, so that nobody who
@@ -114,6 +124,10 @@ $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 
 $(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/$(TOOL_LIBRARY)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
+
+$(BUILD)/completions/trunnion.%: $(BUILD)/trunnion
+	@mkdir -p $(@D)
+	LD_LIBRARY_PATH=$(BUILD) $(BUILD)/trunnion completion $* -o $@
 
 $(BUILD)/trunnion.1: cli/trunnion.1 include/trunnion/version.h
 	@mkdir -p $(@D)
@@ -191,7 +205,8 @@ bench: all
 	tests/bench/run $(BUILD)
 
 install: all
-	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1 $(DESTDIR)$(SCHEMADIR)
+	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR)/pkgconfig $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(MANDIR)/man1 $(DESTDIR)$(SCHEMADIR) \
+	    $(DESTDIR)$(BASHDIR) $(DESTDIR)$(ZSHDIR)
 	install -m 755 $(BUILD)/trunnion $(DESTDIR)$(BINDIR)/trunnion
 	install -m 644 $(BUILD)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.a
 	install -m 644 $(BUILD)/$(SHARED) $(DESTDIR)$(LIBDIR)/$(SHARED)
@@ -204,11 +219,13 @@ install: all
 	chmod 644 $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc
 	install -m 644 $(BUILD)/trunnion.1 $(DESTDIR)$(MANDIR)/man1/trunnion.1
 	install -m 644 $(SCHEMAS) $(DESTDIR)$(SCHEMADIR)
+	install -m 644 $(BUILD)/completions/trunnion.bash $(DESTDIR)$(BASHDIR)/trunnion
+	install -m 644 $(BUILD)/completions/trunnion.zsh $(DESTDIR)$(ZSHDIR)/_trunnion
 
 uninstall:
 	$(RM) $(DESTDIR)$(BINDIR)/trunnion $(DESTDIR)$(LIBDIR)/libtrunnion.a $(DESTDIR)$(LIBDIR)/libtrunnion.so \
 	    $(DESTDIR)$(LIBDIR)/$(SONAME) $(DESTDIR)$(LIBDIR)/$(SHARED) $(DESTDIR)$(LIBDIR)/pkgconfig/trunnion.pc \
-	    $(DESTDIR)$(MANDIR)/man1/trunnion.1
+	    $(DESTDIR)$(MANDIR)/man1/trunnion.1 $(DESTDIR)$(BASHDIR)/trunnion $(DESTDIR)$(ZSHDIR)/_trunnion
 	$(RM) -r $(DESTDIR)$(INCLUDEDIR)/trunnion $(DESTDIR)$(SCHEMADIR)
 	[ ! -d $(dir $(DESTDIR)$(SCHEMADIR)) ] || rmdir --ignore-fail-on-non-empty $(dir $(DESTDIR)$(SCHEMADIR))
 

@@ -210,7 +210,10 @@ static exit_status plan_by_record(const options *asked)
         status = additions_apply(asked, description);
     }
     if (status == EXIT_DONE) {
-        status = plan_measured(asked, trn_description_leaf(description), &measured);
+        const trn_leaf leaf = input_leaf(asked, description);
+        options named = *asked;
+        named.leaf_name = leaf.name;
+        status = plan_measured(&named, &leaf, &measured);
     }
     trn_description_free(description);
     return status;

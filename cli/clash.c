@@ -38,8 +38,8 @@ exit_status clash_check(const options *asked)
     const char *const read[] = {asked->leaf_file, asked->record_file, asked->wind_record_file};
     const size_t given = sizeof read / sizeof read[0];
     for (size_t i = 0; i < 2; i++) {
-        for (size_t k = 0; k < given + asked->spread.merged_count; k++) {
-            if (same_file(written[i], k < given ? read[k] : asked->spread.merged[k - given])) {
+        for (size_t k = 0; k < given + asked->further.count; k++) {
+            if (same_file(written[i], k < given ? read[k] : asked->further.names[k - given])) {
                 return fail(EXIT_BAD_INPUT, "%s %s would overwrite what is read: expected another name",
                             i == 0 ? "-o" : "--plot", written[i]);
             }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The commands: one file each, one line each in the table of main.c. */
+/* The commands: one file each, one line each in the table of commands.c. */
 #ifndef COMMAND_H
 #define COMMAND_H
 
@@ -17,6 +17,8 @@ exit_status command_measure(const options *asked);
 exit_status command_ballast(const options *asked);
 exit_status command_spread(const options *asked);
 exit_status command_report(const options *asked);
+exit_status command_new(const options *asked);
 exit_status command_schema(const options *asked);
+exit_status command_completion(const options *asked);
 
 #endif

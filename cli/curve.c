@@ -103,7 +103,7 @@ static exit_status curve_csv(const void *result, FILE *stream)
     const curves *of = result;
     (void)fputs("case,angle_deg", stream);
     for (size_t i = 0; i < COLUMN_COUNT; i++) {
-        if (!column_absent(&columns[i], of->rows)) {
+        if (of->every_column || !column_absent(&columns[i], of->rows)) {
             (void)fprintf(stream, ",%s", columns[i].key);
         }
     }
@@ -116,7 +116,7 @@ static exit_status curve_csv(const void *result, FILE *stream)
             for (size_t i = 0; i < COLUMN_COUNT; i++) {
                 if (column_has(&columns[i], &rows[row])) {
                     csv_number(stream, column_value(&columns[i], &rows[row]), false);
-                } else if (!column_absent(&columns[i], &rows[row])) {
+                } else if (of->every_column || !column_absent(&columns[i], &rows[row])) {
                     csv_nothing(stream, false);
                 }
             }
@@ -190,7 +190,11 @@ static double step_for(const options *asked)
 static exit_status curve_of_leaf(const options *asked, const trn_leaf *leaf)
 {
     static const presentation how = {curve_table, curve_csv, curve_json, curve_plot, {900, 860}};
-    curves all = {.leaf = leaf, .cases = leaf->cases, .case_count = leaf->case_count, .shown = display_for(leaf)};
+    curves all = {.leaf = leaf,
+                  .cases = leaf->cases,
+                  .case_count = leaf->case_count,
+                  .shown = display_for(leaf),
+                  .every_column = asked->batch != NULL};
     exit_status status = EXIT_DONE;
     if (asked->case_name != NULL) {
         all.case_count = 1;

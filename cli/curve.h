@@ -21,6 +21,7 @@ typedef struct curves {
     angle_list angles;
     trn_moments *rows; /* case by case, angles.count each */
     display shown;
+    bool every_column; /* in CSV: also those that such a leaf does not have */
 } curves;
 
 /* Fill angles and rows for the cases that are set; on any status end with curves_free. */

@@ -136,11 +136,9 @@ double drive_needed_power(const drive_result *of, const trn_rating *ratings)
     return use * of->leaf->motors->power_W;
 }
 
-/* The R20 sizes run in kilowatts, or in horsepower where the leaf is shown so. */
 static double next_size(const drive_result *of, double power_W)
 {
-    const double factor = of->shown.of[QUANTITY_POWER].factor;
-    return trn_preferred_number(power_W * factor) / factor;
+    return trn_preferred_number(power_W * of->per_W) / of->per_W;
 }
 
 void drive_next_sizes(const drive_result *of, double sizes_W[DRIVE_SIZES])
@@ -182,12 +180,9 @@ static void warn_of_law(const drive_result *of)
     for (size_t i = 0; i < of->case_count * DIRECTIONS && !by_cylinders(of->leaf); i++) {
         const trn_rating *one = &of->all[i];
         if (one->motor_Nm > one->available_Nm * (1 + 1e-9)) {
-            (void)fprintf(
-                stderr,
-                "trunnion: warning: case '%s', %s: %.4g N m are asked of each motor at %.4g rpm, where its law "
-                "gives %.4g N m\n",
-                of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm,
-                one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0));
+            warn("case '%s', %s: %.4g N m are asked of each motor at %.4g rpm, where its law gives %.4g N m",
+                 of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm,
+                 one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0));
         }
     }
 }
@@ -365,10 +360,20 @@ exit_status drive_verdict(const drive_result *of)
     return status;
 }
 
+/* The R20 sizes run in kilowatts, or in horsepower where the leaf is shown so; data do not change with what is shown.
+ */
+static double sizes_per_W(const options *asked, const trn_leaf *leaf)
+{
+    trn_leaf own = *leaf;
+    own.units = asked->format == FORMAT_TABLE ? leaf->units : asked->own_units;
+    return display_for(&own).of[QUANTITY_POWER].factor;
+}
+
 static exit_status drive_leaf(const options *asked, const trn_leaf *leaf)
 {
     static const presentation how = {drive_table, drive_csv, drive_json, drive_plot, {900, 620}};
     drive_result of = {.leaf = leaf, .cases = leaf->cases, .case_count = leaf->case_count, .shown = display_for(leaf)};
+    of.per_W = sizes_per_W(asked, leaf);
     exit_status status = EXIT_DONE;
     if (asked->case_name != NULL) {
         of.case_count = 1;

@@ -17,6 +17,7 @@ typedef struct drive_result {
     const trn_case *cases;
     size_t case_count;
     display shown;
+    double per_W;        /* of what the series of motor sizes runs in */
     trn_rating *all;     /* opening and closing of each case */
     trn_rating *one_out; /* the same with one motor out, where left is over 0 */
     int left;            /* motors that run when one is out */

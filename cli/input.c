@@ -48,6 +48,7 @@ static exit_status read_stream(FILE *stream, const char *name, size_t most, byte
         return fail(EXIT_MACHINE, "cannot read %s: %s", name, strerror(reason));
     }
     *text = (bytes){.data = data, .length = length};
+    note("read %s, %zu bytes", name, length);
     return EXIT_DONE;
 }
 
@@ -148,6 +149,7 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
     for (size_t i = 0; i < leaf->case_count; i++) {
         if (name == NULL || strcmp(leaf->cases[i].name, name) == 0) {
             *found = &leaf->cases[i];
+            note("case '%s', %s", leaf->cases[i].name, name == NULL ? "the first, since none was named" : "as named");
             return EXIT_DONE;
         }
     }
@@ -179,16 +181,44 @@ static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
 {
     for (size_t i = 0; i < leaf->surface_count; i++) {
         if (input_surface_is_turned(&leaf->surfaces[i])) {
-            (void)fprintf(
-                stderr,
-                "trunnion: warning: %s: surface '%s' runs from toe to heel: the heel end goes first, or its wind "
-                "comes from the other side\n",
-                input_name(asked->leaf_file), leaf->surfaces[i].name);
+            warn("surface '%s' of %s runs from toe to heel: the heel end goes first, or its wind comes from the other "
+                 "side",
+                 leaf->surfaces[i].name, input_name(asked->leaf_file));
         }
     }
 }
 
-/* Read, add, warn; on EXIT_DONE the description must be freed. */
+static void note_defaults(const options *asked, const trn_description *description)
+{
+    const trn_taken_default *taken = NULL;
+    const size_t count = trn_description_defaults(description, &taken);
+    for (size_t i = 0; i < count; i++) {
+        note("by default, %s: %s %s, %zu time%s, first at %s:%d", taken[i].of, taken[i].key, taken[i].value,
+             taken[i].times, taken[i].times == 1 ? "" : "s", input_name(asked->leaf_file), taken[i].line);
+    }
+}
+
+static void note_leaf(const options *asked, const trn_leaf *leaf)
+{
+    note("%s describes '%s': parts %zu, pockets %zu, surfaces %zu, brakes %zu, cases %zu, holdings %zu",
+         input_name(asked->leaf_file), leaf->name, leaf->part_count, leaf->pocket_count, leaf->surface_count,
+         leaf->brake_count, leaf->case_count, leaf->holding_count);
+    if ((asked->takes & TAKES_CASE) != 0 && asked->case_name == NULL) {
+        note("every case, since none was named");
+    }
+}
+
+trn_leaf input_leaf(const options *asked, const trn_description *description)
+{
+    trn_leaf leaf = *trn_description_leaf(description);
+    leaf.units = asked->units_given ? asked->units : leaf.units;
+    note_leaf(asked, &leaf);
+    note_defaults(asked, description);
+    warn_of_turned_surfaces(asked, &leaf);
+    return leaf;
+}
+
+/* Read and add; on EXIT_DONE the description must be freed. */
 static exit_status prepare(const options *asked, trn_description **description, char checksum[CHECKSUM_TEXT])
 {
     exit_status status = read_leaf(asked->leaf_file, description, checksum);
@@ -196,12 +226,19 @@ static exit_status prepare(const options *asked, trn_description **description, 
         return status;
     }
     status = additions_apply(asked, *description);
-    if (status == EXIT_DONE) {
-        warn_of_turned_surfaces(asked, trn_description_leaf(*description));
-    } else {
+    if (status != EXIT_DONE) {
         trn_description_free(*description);
     }
     return status;
+}
+
+/* The options as a command gets them with the leaf. */
+static options with_leaf(const options *asked, const trn_leaf *leaf, const trn_description *description)
+{
+    options named = *asked;
+    named.leaf_name = leaf->name;
+    named.own_units = trn_description_leaf(description)->units;
+    return named;
 }
 
 exit_status input_with_leaf(const options *asked, leaf_work *work)
@@ -209,7 +246,9 @@ exit_status input_with_leaf(const options *asked, leaf_work *work)
     trn_description *description = NULL;
     exit_status status = prepare(asked, &description, NULL);
     if (status == EXIT_DONE) {
-        status = work(asked, trn_description_leaf(description));
+        const trn_leaf leaf = input_leaf(asked, description);
+        const options named = with_leaf(asked, &leaf, description);
+        status = work(&named, &leaf);
         trn_description_free(description);
     }
     return status;
@@ -221,7 +260,9 @@ exit_status input_with_traced_leaf(const options *asked, traced_leaf_work *work)
     char checksum[CHECKSUM_TEXT];
     exit_status status = prepare(asked, &description, checksum);
     if (status == EXIT_DONE) {
-        status = work(asked, trn_description_leaf(description), checksum);
+        const trn_leaf leaf = input_leaf(asked, description);
+        const options named = with_leaf(asked, &leaf, description);
+        status = work(&named, &leaf, checksum);
         trn_description_free(description);
     }
     return status;

@@ -35,6 +35,12 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
 /* What a command does with a leaf that was read. */
 typedef exit_status leaf_work(const options *asked, const trn_leaf *leaf);
 
+/*
+ * The leaf of a description, with the units that the options ask for; lives as long as the description. What there is
+ * to note of it, and to warn of, is said.
+ */
+trn_leaf input_leaf(const options *asked, const trn_description *description);
+
 /* Read the leaf file that the options name, add what they add, work on the leaf, and let it go. */
 exit_status input_with_leaf(const options *asked, leaf_work *work);
 

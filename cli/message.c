@@ -3,10 +3,39 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <time.h>
+
+/* What the person chose for the whole run: every sentence of the tool goes by it. */
+static struct {
+    bool quiet;
+    bool verbose;
+    const char *about;
+    struct timespec start;
+} chosen;
+
+void message_choose(bool quiet, bool verbose)
+{
+    chosen.quiet = quiet;
+    chosen.verbose = verbose;
+    (void)clock_gettime(CLOCK_MONOTONIC, &chosen.start);
+}
+
+bool message_is_quiet(void)
+{
+    return chosen.quiet;
+}
+
+void message_about(const char *file)
+{
+    chosen.about = file;
+}
 
 static void say(const char *beginning, const char *format, va_list arguments)
 {
     (void)fputs(beginning, stderr);
+    if (chosen.about != NULL) {
+        (void)fprintf(stderr, "%s: ", chosen.about);
+    }
     (void)vfprintf(stderr, format, arguments);
     (void)fputc('\n', stderr);
 }
@@ -32,9 +61,31 @@ exit_status not_met(const char *format, ...)
 void warn(const char *format, ...)
 {
     va_list arguments;
+    if (chosen.quiet) {
+        return;
+    }
     va_start(arguments, format);
     say("trunnion: warning: ", format, arguments);
     va_end(arguments);
+}
+
+void note(const char *format, ...)
+{
+    va_list arguments;
+    if (!chosen.verbose) {
+        return;
+    }
+    va_start(arguments, format);
+    say("trunnion: note: ", format, arguments);
+    va_end(arguments);
+}
+
+void message_time(void)
+{
+    struct timespec end;
+    (void)clock_gettime(CLOCK_MONOTONIC, &end);
+    note("done in %.3g s",
+         (double)(end.tv_sec - chosen.start.tv_sec) + 1e-9 * (double)(end.tv_nsec - chosen.start.tv_nsec));
 }
 
 exit_status fail_memory(void)

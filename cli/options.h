@@ -8,37 +8,57 @@
 #include <stdint.h>
 
 #include "exit_status.h"
+#include "trunnion/leaf.h"
 
 typedef enum output_format { FORMAT_TABLE, FORMAT_JSON, FORMAT_CSV } output_format;
 
-/*
- * Which options a command takes beside those that every command takes. One that takes a name takes no leaf, and of
- * the options only -o and --help.
- */
+/* What a command takes: kinds of options (option_table.c says which belong to each), and words beside them. */
 enum {
-    TAKES_CASE = 1,
-    TAKES_STEP = 2,
-    TAKES_AT = 4,
-    TAKES_RECORD = 64,
-    TAKES_FIT = 128,
-    TAKES_PLAN = 256,
-    TAKES_MOTION = 512,
-    TAKES_SPREAD = 1024,
-    GIVES_PAGE = 2048, /* in place of table, JSON, CSV and plot */
-    TAKES_NAME = 4096
+    TAKES_CASE = 1,     /* all cases unless one is named */
+    TAKES_ONE_CASE = 2, /* the first unless another is named */
+    TAKES_STEP = 4,
+    TAKES_AT = 8,
+    TAKES_FIT = 16,
+    TAKES_PLAN = 32,
+    TAKES_MOTION = 64,
+    TAKES_SPREAD = 128,
+    TAKES_LEAF = 256,      /* a leaf file */
+    TAKES_LEAVES = 512,    /* further ones too */
+    TAKES_RECORD = 1024,   /* the record of a balance test behind the leaf file */
+    TAKES_NAME = 2048,     /* a name, no leaf */
+    TAKES_NEW_FILE = 4096, /* a file that is to be made */
+    TAKES_UNITS = 8192,
+    GIVES_TEXT = 16384,  /* -o */
+    GIVES_RESULT = 32768 /* --json, --csv, --plot */
 };
 
 /* The most additions of one run, and the most that goes wrong in one. */
 enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 
+/* The plot that is drawn where standard output goes. */
+#define PLOT_HERE "-"
+
 typedef struct options {
+    unsigned takes;        /* of the command */
     const char *leaf_file; /* "-": standard input */
-    const char *name;      /* of what is asked for, NULL: all */
+    const char *leaf_name; /* once it was read, and likewise its own units */
+    trn_units own_units;
+    struct { /* files behind it: further leaves, or with --merge shards */
+        const char **names;
+        size_t count;
+        size_t room;
+    } further;
+    struct batch *batch; /* where results of several leaves gather; NULL: one leaf */
+    const char *name;    /* of what is asked for, NULL: all */
     output_format format;
     bool format_given;
     const char *output_file; /* NULL: standard output */
     const char *plot_file;   /* NULL: no plot */
-    const char *case_name;   /* NULL: all, or the first */
+    bool units_given;        /* in place of the leaf file's */
+    trn_units units;
+    bool quiet;
+    bool verbose;
+    const char *case_name; /* NULL: all, or the first */
     bool step_given;
     double step_deg;
     double at_deg;
@@ -64,6 +84,7 @@ typedef struct options {
     double drift_deg;
     bool operation;
     bool help;
+    bool version;
     bool merge;
     struct {
         uint64_t samples; /* 0: as many as the tolerance needs */
@@ -73,9 +94,6 @@ typedef struct options {
         int threads;
         uint32_t shard; /* 0: the whole */
         uint32_t shards;
-        const char **merged; /* files of shards */
-        size_t merged_count;
-        size_t merged_room;
     } spread;
 } options;
 

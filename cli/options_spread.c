@@ -92,28 +92,9 @@ exit_status spread_shard(options *asked, const char *text)
     return EXIT_DONE;
 }
 
-exit_status spread_merged(options *asked, const char *file)
-{
-    if (asked->spread.merged_count == asked->spread.merged_room) {
-        const size_t room = 2 * asked->spread.merged_room + 16;
-        const char **grown = realloc(asked->spread.merged, room * sizeof *grown);
-        if (grown == NULL) {
-            return fail_memory();
-        }
-        asked->spread.merged = grown;
-        asked->spread.merged_room = room;
-    }
-    asked->spread.merged[asked->spread.merged_count++] = file;
-    return EXIT_DONE;
-}
-
 static exit_status check_merge(const options *asked)
 {
-    if (!asked->merge && asked->spread.merged_count > 0) {
-        return fail(EXIT_BAD_INPUT, "one leaf file at a time: '%s' is left over; shards go with --merge",
-                    asked->spread.merged[0]);
-    }
-    if (asked->merge && asked->spread.merged_count == 0) {
+    if (asked->merge && asked->further.count == 0) {
         return fail(EXIT_BAD_INPUT, "no shards: the form is 'trunnion spread LEAF --merge FILES...'");
     }
     if (asked->merge && (asked->spread.samples > 0 || asked->spread.seed_given || asked->spread.shards > 0)) {
@@ -135,6 +116,10 @@ exit_status spread_check(const options *asked)
     }
     if (sharded && (asked->spread.samples == 0 || asked->output_file == NULL)) {
         return fail(EXIT_BAD_INPUT, "--shard needs --samples, the same for all shards, and -o FILE for the shard");
+    }
+    if (sharded && asked->further.count > 0) {
+        return fail(EXIT_BAD_INPUT, "--shard draws a part of the samples of one leaf: '%s' is left over",
+                    asked->further.names[0]);
     }
     if (sharded && (asked->format_given || asked->plot_file != NULL)) {
         return fail(EXIT_BAD_INPUT, "--shard writes a shard for --merge: --json, --csv and --plot go with --merge");

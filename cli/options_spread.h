@@ -12,9 +12,6 @@ exit_status spread_seed(options *asked, const char *text);
 exit_status spread_threads(options *asked, const char *text);
 exit_status spread_shard(options *asked, const char *text);
 
-/* A file after the leaf file: a shard to be merged. */
-exit_status spread_merged(options *asked, const char *file);
-
 /* Whether the options go together. */
 exit_status spread_check(const options *asked);
 

@@ -72,6 +72,22 @@ static bool is_standard_output(const char *file)
            named.st_ino == ours.st_ino;
 }
 
+/* Through a stream of its own: closing it tells what failed, and standard output is there for what comes after. */
+static exit_status write_standard_output(const output *out)
+{
+    static const char name[] = "standard output";
+    const int copy = dup(STDOUT_FILENO);
+    FILE *stream = copy >= 0 ? fdopen(copy, "wb") : NULL;
+    if (stream != NULL) {
+        return write_all(stream, out, name);
+    }
+    const exit_status status = cannot_write(name, errno);
+    if (copy >= 0) {
+        (void)close(copy);
+    }
+    return status;
+}
+
 exit_status output_commit(output *out, const char *file)
 {
     exit_status status;
@@ -80,7 +96,7 @@ exit_status output_commit(output *out, const char *file)
     } else if (file != NULL && !is_standard_output(file)) {
         status = write_file(file, out);
     } else {
-        status = write_all(stdout, out, "standard output");
+        status = message_is_quiet() && file == NULL ? EXIT_DONE : write_standard_output(out);
     }
     output_discard(out);
     return status;

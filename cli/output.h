@@ -22,7 +22,7 @@ typedef struct output {
 /* On EXIT_DONE end with output_commit or output_discard. */
 exit_status output_open(output *out);
 
-/* Write all that was gathered to file, NULL for standard output, and free it. */
+/* Write all that was gathered to file, NULL for standard output (nowhere where quiet), and free it. */
 exit_status output_commit(output *out, const char *file);
 
 void output_discard(output *out);

@@ -4,7 +4,6 @@
 
 #include "command.h"
 #include "input.h"
-#include "message.h"
 #include "output.h"
 
 static exit_status write_page(report *of)
@@ -39,9 +38,5 @@ static exit_status report_leaf(const options *asked, const trn_leaf *leaf, const
 
 exit_status command_report(const options *asked)
 {
-    if (asked->format_given || asked->plot_file != NULL) {
-        return fail(EXIT_BAD_INPUT, "'trunnion report' writes one HTML page with its pictures: for --json, --csv and "
-                                    "--plot ask the commands whose results it shows");
-    }
     return input_with_traced_leaf(asked, report_leaf);
 }

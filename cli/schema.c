@@ -8,6 +8,13 @@
 #include "message.h"
 #include "output.h"
 
+void schema_names(FILE *stream)
+{
+    for (size_t i = 0; i < schema_count; i++) {
+        (void)fprintf(stream, "%s\n", schemas[i].name);
+    }
+}
+
 static exit_status find(const char *name, const schema **found)
 {
     for (size_t i = 0; i < schema_count; i++) {
@@ -32,9 +39,8 @@ exit_status command_schema(const options *asked)
     }
     if (one != NULL) {
         (void)fputs(one->text, out.stream);
-    }
-    for (size_t i = 0; i < schema_count && one == NULL; i++) {
-        (void)fprintf(out.stream, "%s\n", schemas[i].name);
+    } else {
+        schema_names(out.stream);
     }
     return output_commit(&out, asked->output_file);
 }

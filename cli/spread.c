@@ -66,7 +66,7 @@ const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_
 static void show_progress(double done)
 {
     enum { WIDTH = 40 };
-    if (isatty(STDERR_FILENO) == 0) {
+    if (isatty(STDERR_FILENO) == 0 || message_is_quiet()) {
         return;
     }
     (void)fputs("\rspread [", stderr);
@@ -211,8 +211,8 @@ static exit_status merge(const options *asked, spread_result *of, trn_spread_set
 {
     trn_spread *run = NULL;
     exit_status status = EXIT_DONE;
-    for (size_t i = 0; i < asked->spread.merged_count && status == EXIT_DONE; i++) {
-        status = merge_one(asked, of, asked->spread.merged[i], settings, &run);
+    for (size_t i = 0; i < asked->further.count && status == EXIT_DONE; i++) {
+        status = merge_one(asked, of, asked->further.names[i], settings, &run);
     }
     if (status == EXIT_DONE && run != NULL && trn_spread_lacking(run) > 0) {
         status = fail(EXIT_BAD_INPUT, "shard %u is not among the files: expected all parts of the samples",

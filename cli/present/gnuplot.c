@@ -13,19 +13,38 @@
 
 extern char **environ;
 
-/* The three streams of gnuplot. Script and complaints are files without a
-   name, so that only the picture flows and nobody waits for the other. */
+/* The descriptor of GNUPLOT_GIVEN. */
+enum { GIVEN_FILENO = 3 };
+
+/* The streams of gnuplot. All but the picture are files without a name, so
+   that only the picture flows and nobody waits for the other. */
 typedef struct channels {
     FILE *script;
+    FILE *given; /* NULL: none */
     FILE *complaints;
     int picture[2]; /* a pipe: read end, write end */
 } channels;
 
-static bool open_channels(channels *with, const char *script, size_t length)
+/* Ready to be read from its start. */
+static FILE *file_of(const char *text, size_t length)
 {
-    *with = (channels){.script = tmpfile(), .complaints = tmpfile(), .picture = {-1, -1}};
-    return with->script != NULL && with->complaints != NULL && fwrite(script, 1, length, with->script) == length &&
-           fflush(with->script) == 0 && lseek(fileno(with->script), 0, SEEK_SET) == 0 && pipe(with->picture) == 0;
+    FILE *file = tmpfile();
+    if (file != NULL &&
+        (fwrite(text, 1, length, file) != length || fflush(file) != 0 || lseek(fileno(file), 0, SEEK_SET) != 0)) {
+        (void)fclose(file);
+        return NULL;
+    }
+    return file;
+}
+
+static bool open_channels(channels *with, const char *script, size_t length, const output *given)
+{
+    *with = (channels){.script = file_of(script, length),
+                       .given = given != NULL ? file_of(given->text, given->length) : NULL,
+                       .complaints = tmpfile(),
+                       .picture = {-1, -1}};
+    return with->script != NULL && (given == NULL || with->given != NULL) && with->complaints != NULL &&
+           pipe(with->picture) == 0;
 }
 
 static void close_end(int *end)
@@ -36,14 +55,18 @@ static void close_end(int *end)
     }
 }
 
+static void close_file(FILE *file)
+{
+    if (file != NULL) {
+        (void)fclose(file);
+    }
+}
+
 static void close_channels(channels *with)
 {
-    if (with->script != NULL) {
-        (void)fclose(with->script);
-    }
-    if (with->complaints != NULL) {
-        (void)fclose(with->complaints);
-    }
+    close_file(with->script);
+    close_file(with->given);
+    close_file(with->complaints);
     close_end(&with->picture[0]);
     close_end(&with->picture[1]);
 }
@@ -61,6 +84,10 @@ static int start(const channels *with, pid_t *child)
     (void)posix_spawn_file_actions_adddup2(&actions, with->picture[1], STDOUT_FILENO);
     (void)posix_spawn_file_actions_adddup2(&actions, fileno(with->complaints), STDERR_FILENO);
     (void)posix_spawn_file_actions_addclose(&actions, with->picture[0]);
+    /* Last, since any of the others may have had that number. */
+    if (with->given != NULL) {
+        (void)posix_spawn_file_actions_adddup2(&actions, fileno(with->given), GIVEN_FILENO);
+    }
     /* Scripts are UTF-8, whatever the person's locale. */
     (void)setenv("LC_ALL", "C.UTF-8", 1);
     reason = posix_spawnp(child, "gnuplot", &actions, NULL, arguments, environ);
@@ -124,11 +151,11 @@ static exit_status converse(channels *with, FILE *picture)
     return fail(EXIT_MACHINE, "gnuplot did not finish the plot%s%s", line[0] != '\0' ? ": " : "", line);
 }
 
-exit_status gnuplot_run(const char *script, size_t length, FILE *picture)
+exit_status gnuplot_run(const char *script, size_t length, const output *given, FILE *picture)
 {
     channels with;
     exit_status status;
-    if (open_channels(&with, script, length)) {
+    if (open_channels(&with, script, length, given)) {
         status = converse(&with, picture);
     } else {
         status = fail(EXIT_MACHINE, "gnuplot cannot be started: %s", strerror(errno));

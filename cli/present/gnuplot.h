@@ -7,8 +7,15 @@
 #include <stdio.h>
 
 #include "exit_status.h"
+#include "output.h"
 
-/* Run a script that sets a terminal but no output, and write the picture that comes of it to a stream. */
-exit_status gnuplot_run(const char *script, size_t length, FILE *picture);
+/* Where a script finds the picture that is handed to it. */
+#define GNUPLOT_GIVEN "/dev/fd/3"
+
+/*
+ * Run a script that sets a terminal but no output, and write the picture that comes of it to a stream. given is a
+ * picture for the script to read, its whole text; NULL: none.
+ */
+exit_status gnuplot_run(const char *script, size_t length, const output *given, FILE *picture);
 
 #endif

@@ -7,6 +7,8 @@
 #include "gnuplot.h"
 #include "message.h"
 #include "output.h"
+#include "plot_run.h"
+#include "width.h"
 
 typedef enum plot_form { FORM_NONE, FORM_SVG, FORM_PNG, FORM_PDF, FORM_SCRIPT } plot_form;
 
@@ -28,7 +30,10 @@ static plot_form form_of(const char *file)
 exit_status plot_form_check(const char *file)
 {
     if (form_of(file) == FORM_NONE) {
-        return fail(EXIT_BAD_INPUT, "--plot %s: expected a file that ends in .svg, .png, .pdf or .gp", file);
+        return fail(EXIT_BAD_INPUT,
+                    "--plot %s: expected a file that ends in .svg, .png, .pdf or .gp, or - to draw where "
+                    "standard output goes",
+                    file);
     }
     return EXIT_DONE;
 }
@@ -58,22 +63,27 @@ static void set_terminal(FILE *stream, plot_form form, plot_size size)
     }
 }
 
-static exit_status draw_picture(const char *file, const output *script)
+exit_status plot_run(const output *script, const output *given, output *picture)
 {
-    output picture;
-    exit_status status = output_open(&picture);
+    exit_status status = output_open(picture);
     if (status != EXIT_DONE) {
         return status;
     }
-    status = gnuplot_run(script->text, script->length, picture.stream);
-    if (status == EXIT_DONE && fflush(picture.stream) == 0 && picture.length == 0) {
+    status = gnuplot_run(script->text, script->length, given, picture->stream);
+    if (status == EXIT_DONE && fflush(picture->stream) == 0 && picture->length == 0) {
         status = fail(EXIT_MACHINE, "gnuplot drew nothing");
     }
-    if (status == EXIT_DONE) {
-        return output_commit(&picture, file);
+    if (status != EXIT_DONE) {
+        output_discard(picture);
     }
-    output_discard(&picture);
     return status;
+}
+
+static exit_status draw_picture(const char *file, const output *script)
+{
+    output picture;
+    const exit_status status = plot_run(script, NULL, &picture);
+    return status == EXIT_DONE ? output_commit(&picture, file) : status;
 }
 
 exit_status plot_draw(const char *file, const char *script, size_t length, plot_size size)
@@ -98,14 +108,9 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
    and the single quote itself are joined on in double quotes. */
 static void write_string(FILE *script, const char *text, size_t most, const char *per_cent)
 {
-    size_t characters = 0;
+    const char *end = text + text_fitting(text, most);
     (void)fputc('\'', script);
-    for (; *text != '\0'; text++) {
-        characters += ((unsigned char)*text & 0xC0) != 0x80;
-        if (characters > most) {
-            (void)fputs("…", script);
-            break;
-        }
+    for (; text != end; text++) {
         if (*text == '\'') {
             (void)fputs("'.\"'\".'", script);
         } else if (*text == '@') {
@@ -116,7 +121,7 @@ static void write_string(FILE *script, const char *text, size_t most, const char
             (void)fputc(*text, script);
         }
     }
-    (void)fputc('\'', script);
+    (void)fputs(*end != '\0' ? "…'" : "'", script);
 }
 
 void plot_short_string(FILE *script, const char *text, size_t most)
@@ -153,4 +158,9 @@ void plot_common_settings(FILE *script)
                 "set style line 7 linecolor rgb '#4f9fb8' linewidth 1.8\n"
                 "set style line 8 linecolor rgb '#777777' linewidth 1.8\n",
                 script);
+}
+
+void plot_without_caution(FILE *script)
+{
+    (void)fputs("set label 999 ''\n", script);
 }

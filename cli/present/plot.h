@@ -22,10 +22,16 @@ typedef struct plot_size {
  */
 exit_status plot_draw(const char *file, const char *script, size_t length, plot_size size);
 
+/*
+ * Draw it where standard output goes, below a heading (which may be empty) and with the caution under it: in sixels
+ * where that is a terminal that draws them, else in letters, as wide as the terminal.
+ */
+exit_status plot_draw_here(const char *script, size_t length, plot_size size, const char *heading);
+
 /* A text as a gnuplot string: nothing in it is ever a command. */
 void plot_string(FILE *script, const char *text);
 
-/* The same, cut to so many characters with an ellipsis: for a legend. */
+/* The same, cut to so many columns with an ellipsis: for a legend. */
 void plot_short_string(FILE *script, const char *text, size_t most);
 
 /* The same as the label of a tic, in which gnuplot reads per cent signs as formats. */
@@ -33,5 +39,8 @@ void plot_tic_string(FILE *script, const char *text, size_t most);
 
 /* The settings that all our plots share: fonts, grid, border, line styles 1 to 8. */
 void plot_common_settings(FILE *script);
+
+/* The caution is left out of a picture that has it below. */
+void plot_without_caution(FILE *script);
 
 #endif

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "message.h"
+#include "width.h"
 
 table table_make(const char *alignment, size_t heading_rows)
 {
@@ -50,21 +51,11 @@ static const char *cell(const table *made, size_t index)
     return made->text + made->starts[index];
 }
 
-/* Characters, not bytes: the continuation bytes of UTF-8 do not count. */
-static size_t width_of(const char *text)
-{
-    size_t width = 0;
-    for (; *text != '\0'; text++) {
-        width += ((unsigned char)*text & 0xC0) != 0x80;
-    }
-    return width;
-}
-
 static size_t column_width(const table *made, size_t column)
 {
     size_t widest = 0;
     for (size_t i = column; i < made->count; i += made->columns) {
-        const size_t width = width_of(cell(made, i));
+        const size_t width = text_width(cell(made, i));
         widest = width > widest ? width : widest;
     }
     return widest;
@@ -95,7 +86,7 @@ static void print_row(const table *made, size_t row, const size_t *widths, FILE 
     size_t owed = 0;
     for (size_t column = 0; column < made->columns; column++) {
         const char *text = cell(made, row * made->columns + column);
-        const size_t blanks = widths[column] - width_of(text);
+        const size_t blanks = widths[column] - text_width(text);
         const bool right = made->alignment[column] == 'r';
         if (text[0] != '\0') {
             print_blanks(owed + (right ? blanks : 0), stream);

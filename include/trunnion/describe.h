@@ -44,6 +44,18 @@ typedef struct trn_faults {
     trn_fault at[TRN_FAULTS_MAX]; /**< the faults */
 } trn_faults;
 
+/** Room for the value of a default in words. */
+#define TRN_DEFAULT_VALUE 40
+
+/** A default that was taken because its key was not given. */
+typedef struct trn_taken_default {
+    const char *of; /**< the section, such as "a case" */
+    const char *key; /**< its key */
+    char value[TRN_DEFAULT_VALUE]; /**< what holds, in words: a number in SI, a choice, true or false */
+    int line; /**< of the first mapping that does without the key, from 1 */
+    size_t times; /**< how many mappings do */
+} trn_taken_default;
+
 /** A description that was read: the leaf and the memory behind it. */
 typedef struct trn_description trn_description;
 
@@ -60,6 +72,14 @@ trn_status trn_description_read(const char *text, size_t length, trn_description
 
 /** The leaf of a description; lives as long as the description. */
 const trn_leaf *trn_description_leaf(const trn_description *description);
+
+/**
+ * The defaults that a description took, in the order in which they were first
+ * taken; returns how many. A number that is 0 by default is not among them: of
+ * most keys it says that there is nothing of the kind. They live as long as
+ * the description.
+ */
+size_t trn_description_defaults(const trn_description *description, const trn_taken_default **taken);
 
 /**
  * Add to the leaf of a description, or take from it, by a line of text (UTF-8,

@@ -140,6 +140,7 @@ static trn_status read_values(const dsc_node *root, dsc_arena *scratch, trn_faul
     }
     reading->arena = &description->arena;
     reading->faults = faults;
+    reading->defaults = &description->defaults;
     if (!dsc_read_form(reading, root, NULL, &dsc_leaf_form, &description->leaf) && reading->status == TRN_OK) {
         return TRN_BAD_DESCRIPTION;
     }
@@ -206,6 +207,12 @@ trn_status trn_description_read(const char *text, size_t length, trn_description
 const trn_leaf *trn_description_leaf(const trn_description *description)
 {
     return &description->leaf;
+}
+
+size_t trn_description_defaults(const trn_description *description, const trn_taken_default **taken)
+{
+    *taken = description->defaults.taken;
+    return description->defaults.count;
 }
 
 void trn_description_free(trn_description *description)

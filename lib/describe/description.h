@@ -6,11 +6,13 @@
 #define DSC_DESCRIPTION_H
 
 #include "arena.h"
+#include "defaults.h"
 #include "trunnion/leaf.h"
 
 struct trn_description {
     dsc_arena arena;
     trn_leaf leaf;
+    dsc_defaults defaults;
 };
 
 #endif

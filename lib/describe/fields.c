@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "defaults.h"
+
 static bool fault(dsc_reading *reading, const dsc_node *at, const char *key, const char *format, va_list arguments)
 {
     if (!dsc_faults_want(reading->faults, at->place)) {
@@ -175,6 +177,9 @@ bool dsc_read_form(dsc_reading *reading, const dsc_node *node, const char *key, 
     if (form->check && reading->status == TRN_OK) {
         reading->slip = slip;
         good = form->check(reading, node, seen, record) && good;
+    }
+    if (good && reading->defaults) {
+        dsc_defaults_note(reading, node, form, seen, record);
     }
     return good && reading->status == TRN_OK;
 }

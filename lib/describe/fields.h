@@ -18,14 +18,17 @@
 #include "quantity.h"
 #include "trunnion/status.h"
 
+typedef struct dsc_defaults dsc_defaults;
+
 /* What one reading carries along. */
 typedef struct dsc_reading {
     dsc_arena *arena; /* of the result */
     trn_faults *faults;
     dsc_units units;
-    size_t outline_work; /* pairs of sides compared so far */
-    bool slip;           /* the mapping that is being checked has an unknown key */
-    trn_status status;   /* what ended the reading early, TRN_OK while nothing has */
+    size_t outline_work;    /* pairs of sides compared so far */
+    bool slip;              /* the mapping that is being checked has an unknown key */
+    dsc_defaults *defaults; /* taken so far; NULL: nobody asks */
+    trn_status status;      /* what ended the reading early, TRN_OK while nothing has */
 } dsc_reading;
 
 typedef struct dsc_field dsc_field;

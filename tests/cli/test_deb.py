@@ -116,7 +116,8 @@ def files_are_where_they_belong():
         for name in ("use_from_cpp.cpp", "use_from_python.py", "without_file.c")
     }
     expect_equal(files_of("libtrunnion-dev"), documents["libtrunnion-dev"] | headers | development | programs)
-    tool = {"usr/bin/trunnion", "usr/share/man/man1/trunnion.1.gz", "usr/share/doc/trunnion/README.md.gz"}
+    tool = {"usr/bin/trunnion", "usr/share/man/man1/trunnion.1.gz", "usr/share/doc/trunnion/README.md.gz",
+            "usr/share/bash-completion/completions/trunnion", "usr/share/zsh/vendor-completions/_trunnion"}
     schemas = {f"usr/share/trunnion/schemas/{path.name}" for path in (ROOT / "cli/schemas").glob("*.json")}
     examples = files_of("trunnion") - documents["trunnion"] - tool - schemas
     expect_equal(files_of("trunnion") - examples, documents["trunnion"] | tool | schemas)

@@ -15,6 +15,7 @@ STRICT = ("-Wall", "-Wextra", "-Werror", "-pedantic", "-fsyntax-only")
 INSTALLED = {
     "usr/bin/trunnion", "usr/lib/libtrunnion.a", "usr/lib/libtrunnion.so", f"usr/lib/libtrunnion.so.{MAJOR}",
     f"usr/lib/libtrunnion.so.{VERSION}", "usr/lib/pkgconfig/trunnion.pc", "usr/share/man/man1/trunnion.1",
+    "usr/share/bash-completion/completions/trunnion", "usr/share/zsh/site-functions/_trunnion",
     *(f"usr/include/trunnion/{name}" for name in HEADERS), *(f"usr/share/trunnion/schemas/{name}" for name in SCHEMAS),
 }
 

@@ -377,7 +377,7 @@ def writes_whole():
 
 
 for option in (["--json"], ["--csv"], ["--plot", "x.svg"]):
-    claim(f"{option[0]} is refused in words", lambda given: expect_refused(run("report", METRIC, *given), 2, "HTML"), option)
+    claim(f"{option[0]} is refused", lambda given: expect_refused(run("report", METRIC, *given), 2, given[0]), option)
 for option in (["--step", "1deg"], ["--fault", "power lost"], ["--at", "4deg"]):
     claim(f"{option[0]} is refused", lambda given: expect_refused(run("report", METRIC, *given), 2, given[0]), option)
 

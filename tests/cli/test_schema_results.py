@@ -179,7 +179,7 @@ def seen(command):
 
 def every_key_is_met(command):
     """In some result; that no result has another key is for its schema to say, where no further one is allowed."""
-    never = [key for key, _, values in seen(command) if not values and key != "additions"]
+    never = [key for key, _, values in seen(command) if not values and key not in ("additions", "file")]
     expect(not never, "in the schema, and in no result", *never)
     for path, _, piece in keys_of(command):
         if "properties" in (whole := resolved(command, piece)):
@@ -195,7 +195,7 @@ def may_be_null(piece):
 def every_null_is_met(command):
     """Where a schema allows null, some result has it, and some has a value."""
     for key, piece, values in seen(command):
-        if may_be_null(piece):
+        if may_be_null(piece) and key != "file":
             expect_equal(
                 {value is None for value in values},
                 {True, False},
@@ -208,6 +208,16 @@ def what_ifs_are_told(command):
     expect_equal(value["additions"], list(WHAT_IFS[1::2]))
 
 
+def several_leaves_are_told(command):
+    """Every element of the array obeys, and says which file it is of; one that cannot be read is null."""
+    result = run(command, METRIC, "missing.yaml", METRIC.parent / "us.yaml", "--json")
+    expect(result.status == 3, result)
+    values = read_json(result.text)
+    expect_equal([value and value["file"] for value in values], [str(METRIC), None, str(METRIC.parent / "us.yaml")])
+    for value in values[::2]:
+        expect_equal(faults(command, value), [])
+
+
 def events_are_those_of_the_header():
     header = (ROOT / "include/trunnion/run.h").read_text(encoding="utf-8")
     told = re.findall(r'X\(TRN_EVENT_\w+, "([^"]+)"\)', header)
@@ -217,7 +227,7 @@ def events_are_those_of_the_header():
 
 def totals_are_the_same():
     weigh = {
-        key: piece for key, piece in schema("weigh")["properties"].items() if key not in ("leaf", "parts", "additions")
+        key: piece for key, piece in schema("weigh")["properties"].items() if key not in ("leaf", "parts", "additions", "file")
     }
     expect_equal(schema("ballast")["$defs"]["totals"]["properties"], weigh)
     row = schema("curve")["$defs"]["row"]["properties"]
@@ -230,6 +240,8 @@ for name in RESULTS:
     claim(f"every null of the schema of {name} is met in a result, and a value too", every_null_is_met, name)
     if name != "measure":
         claim(f"{name} tells what-ifs as its schema says", what_ifs_are_told, name)
+for name in ("weigh", "curve", "drive", "brake", "wind", "cycle"):
+    claim(f"{name} of several leaves gives an array of what its schema says", several_leaves_are_told, name)
 claim("the events of cycle are those of the header", events_are_those_of_the_header)
 claim("what two results share, their schemas tell alike", totals_are_the_same)
 

@@ -181,13 +181,13 @@ def usage():
             (("--shard", "1", "--samples", "1000", "-o", "x"), "expected K/N"), (("--shard", "0/2"), "expected K/N"),
             (("--shard", "1/2", "-o", "x"), "--shard needs --samples"), (("--shard", "1/2", "--samples", "1000"), "-o FILE"),
             (("--shard", "1/2", "--samples", "1000", "-o", "x", "--json"), "go with --merge"),
-            (("--merge",), "no shards"), (("left_over",), "'left_over' is left over"),
+            (("--merge",), "no shards"), (("left_over", "--shard", "1/2", "--samples", "1000", "-o", "x"), "'left_over' is left over"),
             (("--merge", "a", "--samples", "1000"), "from the shards"), (("--case", "none"), "it has: 'calm'")):
         result = run("spread", LEAF, *options)
         expect_refused(result, 2, words)
     expect(not (ROOT / "x").exists(), "a shard was written")
     expect_refused(run("weigh", LEAF, "--samples", "1000"), 2, "takes no --samples")
-    expect_refused(run("weigh", LEAF, "other"), 2, "one leaf file at a time")
+    expect_refused(run("explain", LEAF, "other"), 2, "'other' is left over")
 
 
 def nothing_uncertain():

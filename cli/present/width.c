@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "width.h"
+
+#include <stdint.h>
+#include <string.h>
+#include <unistr.h>
+#include <uniwidth.h>
+
+size_t text_width(const char *text)
+{
+    const int width = u8_strwidth((const uint8_t *)text, "UTF-8");
+    return width > 0 ? (size_t)width : 0;
+}
+
+size_t text_fitting(const char *text, size_t columns)
+{
+    const uint8_t *at = (const uint8_t *)text;
+    size_t taken = 0;
+    ucs4_t character;
+    for (const uint8_t *next; (next = u8_next(&character, at)) != NULL; at = next) {
+        const int width = uc_width(character, "UTF-8");
+        taken += width > 0 ? (size_t)width : 0;
+        if (taken > columns) {
+            break;
+        }
+    }
+    return (size_t)((const char *)at - text);
+}

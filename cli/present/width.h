@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How wide a text stands on a terminal. */
+#ifndef PRESENT_WIDTH_H
+#define PRESENT_WIDTH_H
+
+#include <stddef.h>
+
+/* Columns of a text in UTF-8: two of an East Asian wide character, none of a combining mark. */
+size_t text_width(const char *text);
+
+/* How many bytes of the text fit into so many columns; marks stay with the character they belong to. */
+size_t text_fitting(const char *text, size_t columns);
+
+#endif
