@@ -170,7 +170,7 @@ $(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
 # Never itself under a sanitizer: it is called before that has begun.
-FAULTS_CFLAGS := -O2 -g $(if $(filter san tsan,$(VARIANT)),-DSANITIZED)
+FAULTS_CFLAGS := -O2 -g -fno-omit-frame-pointer -fno-optimize-sibling-calls $(if $(filter san tsan,$(VARIANT)),-DSANITIZED)
 $(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $<

@@ -7,6 +7,7 @@
 #include "draft.h"
 #include "help.h"
 #include "message.h"
+#include "present/json.h"
 #include "trunnion/version.h"
 
 static exit_status end_of_help(void)
@@ -58,6 +59,7 @@ static exit_status run_command(const command_entry *wanted, int argument_count, 
 int main(int argument_count, char **arguments)
 {
     draft_guard_signals();
+    json_watch_memory();
     if (argument_count < 2) {
         help_general(stderr);
         return EXIT_BAD_INPUT;

@@ -10,13 +10,23 @@
 #include "exit_status.h"
 
 /*
- * Write an object and drop it. NULL is what jansson gives where memory ran
- * out or a number is not finite: a sentence is printed, nothing is written.
+ * From now on remember whether jansson got all the memory that it asked for: of its texts it drops a piece without a
+ * word. Called once, at the start.
+ */
+void json_watch_memory(void);
+bool json_lacked_memory(void);
+
+/*
+ * Write an object and drop it. NULL is what jansson gives where a number is
+ * not finite; there, and where memory ran out, a sentence is printed.
  */
 exit_status json_write(json_t *object, FILE *stream);
 
 /* Set a number, or null where there is none. Not 0 where that failed. */
 int json_put(json_t *object, const char *key, bool there, double value);
+
+/* The name of a file; null for one that is no UTF-8, which JSON cannot tell. */
+json_t *json_name(const char *name);
 
 /* The value, or NULL (and the value dropped) where something failed on the way to it. */
 json_t *json_unless(int failed, json_t *value);

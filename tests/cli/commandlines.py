@@ -10,7 +10,7 @@ FEW = ("--samples", "100", "--threads", "1", *SMALL)
 
 # Each needs memory for its own work; one that draws without gnuplot stands for all that draw.
 LINES = (
-    ("weigh", LEAVES["teaching"]),
+    *(("weigh", LEAVES[name]) for name in ("teaching", "linked", "metric", "us", "uncertain", "strut", "cylinder")),
     ("weigh", LEAVES["linked"], "--json"),
     ("weigh", LEAVES["teaching"], "--csv"),
     ("weigh", LEAVES["teaching"], "--plot", "plot.gp"),
