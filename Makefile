@@ -171,6 +171,13 @@ $(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(
 
 # Never itself under a sanitizer: it is called before that has begun.
 FAULTS_CFLAGS := -O2 -g -fno-omit-frame-pointer -fno-optimize-sibling-calls $(if $(filter san tsan,$(VARIANT)),-DSANITIZED)
+$(BUILD)/tests/failing_memory.o: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -c -o $@ $<
+
+$(BUILD)/tests/test_failing_memory: $(BUILD)/tests/failing_memory.o
+$(BUILD)/tests/test_failing_memory: CPPFLAGS += -Itests/faults
+
 $(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $<

@@ -59,7 +59,7 @@ static exit_status run_command(const command_entry *wanted, int argument_count, 
 int main(int argument_count, char **arguments)
 {
     draft_guard_signals();
-    json_watch_memory();
+    json_guard_memory();
     if (argument_count < 2) {
         help_general(stderr);
         return EXIT_BAD_INPUT;

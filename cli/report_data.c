@@ -64,7 +64,7 @@ void data_write(report *of, html *page)
     html_start(page, "script");
     html_attribute(page, "type", "application/json");
     html_attribute(page, "id", "data");
-    if (text != NULL && !json_lacked_memory()) {
+    if (text != NULL) {
         html_json(page, text, strlen(text));
     } else {
         of->data_failed = 1;

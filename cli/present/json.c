@@ -8,37 +8,28 @@
 
 #include "message.h"
 
-static bool lacked;
-
-static void *take(size_t size)
+static void *take_or_end(size_t size)
 {
     void *piece = malloc(size);
-    lacked = lacked || piece == NULL;
+    if (piece == NULL) {
+        exit(fail_memory());
+    }
     return piece;
 }
 
-void json_watch_memory(void)
+void json_guard_memory(void)
 {
-    json_set_alloc_funcs(take, free);
-}
-
-bool json_lacked_memory(void)
-{
-    return lacked;
+    json_set_alloc_funcs(take_or_end, free);
 }
 
 exit_status json_write(json_t *object, FILE *stream)
 {
-    if (lacked) {
-        json_decref(object);
-        return fail_memory();
-    }
     if (object == NULL) {
         return fail(EXIT_MACHINE, "the result cannot be written as JSON: a number is not finite");
     }
     const int written = json_dumpf(object, stream, JSON_INDENT(1) | JSON_REAL_PRECISION(17));
     json_decref(object);
-    return written == 0 && fputc('\n', stream) != EOF && !lacked ? EXIT_DONE : fail_memory();
+    return written == 0 && fputc('\n', stream) != EOF ? EXIT_DONE : fail_memory();
 }
 
 int json_put(json_t *object, const char *key, bool there, double value)

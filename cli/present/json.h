@@ -10,15 +10,14 @@
 #include "exit_status.h"
 
 /*
- * From now on remember whether jansson got all the memory that it asked for: of its texts it drops a piece without a
- * word. Called once, at the start.
+ * End the process with a sentence where jansson gets no memory: it would drop pieces of texts without a word, and abort
+ * in its reader. Called once, at the start; nothing is half written while an object is made.
  */
-void json_watch_memory(void);
-bool json_lacked_memory(void);
+void json_guard_memory(void);
 
 /*
  * Write an object and drop it. NULL is what jansson gives where a number is
- * not finite; there, and where memory ran out, a sentence is printed.
+ * not finite: a sentence is printed, nothing is written.
  */
 exit_status json_write(json_t *object, FILE *stream);
 

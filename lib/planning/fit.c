@@ -6,6 +6,8 @@
 #include <math.h>
 #include <pthread.h>
 #include <setjmp.h>
+#include <stdbool.h>
+#include <string.h>
 
 /* Below this the columns of a balanced design are one and the same but for rounding. */
 static const double least_condition = 1e-12;
@@ -22,13 +24,16 @@ static pthread_mutex_t handler_lock = PTHREAD_MUTEX_INITIALIZER;
 /* Where a call of this thread goes when GSL gets no memory. */
 static _Thread_local jmp_buf *way_out;
 
-/* GSL's decompositions go on without the memory that they did not get, and crash: leave them here, but for 40 bytes. */
+/*
+ * GSL's decompositions go on without the memory that they did not get, and crash: leave them here. A vector whose block
+ * was refused is told of twice; the second time its head is given back.
+ */
 static void leave_without_memory(const char *reason, const char *file, int line, int number)
 {
-    (void)reason;
     (void)file;
     (void)line;
-    if (number == GSL_ENOMEM && way_out) {
+    const bool first_of_two = strstr(reason, "block struct") || strstr(reason, "block data");
+    if (number == GSL_ENOMEM && way_out && !first_of_two) {
         longjmp(*way_out, 1);
     }
 }

@@ -9,6 +9,7 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <gsl/gsl_matrix.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -130,6 +131,17 @@ void ut_free(ut_unit *unit)
     within_udunits++;
     ((void (*)(ut_unit *))real("ut_free"))(unit);
     within_udunits--;
+}
+
+/* GSL forgets the head of a matrix whose block it did not get: that is not ours to give back. */
+gsl_matrix *gsl_matrix_alloc(size_t rows, size_t columns)
+{
+    const long before = atomic_load(&kept);
+    gsl_matrix *made = ((gsl_matrix * (*)(size_t, size_t)) real("gsl_matrix_alloc"))(rows, columns);
+    if (made == NULL) {
+        atomic_store(&kept, before);
+    }
+    return made;
 }
 
 __attribute__((constructor)) static void begin(void)
