@@ -75,11 +75,12 @@ static exit_status cannot_write(const char *name, int reason)
     return fail(EXIT_MACHINE, "cannot write %s: %s", name, strerror(reason));
 }
 
-/* Closes the stream; the first failure is the one that is told. */
-static exit_status write_all(FILE *stream, const output *out, const char *name)
+/* Closes the stream; the first failure is the one that is told. What shall last is on the disk before it is named. */
+static exit_status write_all(FILE *stream, const output *out, const char *name, bool lasts)
 {
     int reason = 0;
-    if (fwrite(out->text, 1, out->length, stream) != out->length || fflush(stream) != 0) {
+    if (fwrite(out->text, 1, out->length, stream) != out->length || fflush(stream) != 0 ||
+        (lasts && fsync(fileno(stream)) != 0)) {
         reason = errno;
     }
     if (fclose(stream) != 0 && reason == 0) {
@@ -99,7 +100,7 @@ static exit_status write_file(const char *file, const output *out)
     if (stream == NULL) {
         status = cannot_write(file, errno);
     } else {
-        status = write_all(stream, out, file);
+        status = write_all(stream, out, file, made.path != NULL);
     }
     if (status == EXIT_DONE) {
         return draft_finish(&made);
@@ -124,7 +125,7 @@ static exit_status write_standard_output(const output *out)
     const int copy = dup(STDOUT_FILENO);
     FILE *stream = copy >= 0 ? fdopen(copy, "wb") : NULL;
     if (stream != NULL) {
-        return write_all(stream, out, name);
+        return write_all(stream, out, name, false);
     }
     const exit_status status = cannot_write(name, errno);
     if (copy >= 0) {
