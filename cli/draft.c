@@ -35,7 +35,11 @@ void draft_guard_signals(void)
     struct sigaction action = {.sa_handler = remove_unfinished};
     (void)sigemptyset(&action.sa_mask);
     for (size_t i = 0; i < ENDING_SIGNALS; i++) {
-        (void)sigaction(ending_signals[i], &action, NULL);
+        struct sigaction before;
+        /* What whoever starts us has us ignore, as nohup does, stays ignored. */
+        if (sigaction(ending_signals[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN) {
+            (void)sigaction(ending_signals[i], &action, NULL);
+        }
     }
     /* A closed pipe or a file grown too large shall be an error that is told, not a silent end. */
     (void)signal(SIGPIPE, SIG_IGN);
