@@ -38,12 +38,23 @@ flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
+
+# A fault that is still there shall end the process, not run what somebody wrote into a file: checked copies (which need
+# optimization, and are no help to a sanitizer), guarded stacks, tables of addresses that are read-only, code that is
+# not data. The tool can lie anywhere in memory.
+OPTIMIZED := $(filter-out -O0,$(filter -O%,$(CFLAGS)))
+FORTIFIED := $(if $(OPTIMIZED),$(if $(findstring -fsanitize,$(CFLAGS))$(findstring _FORTIFY_SOURCE,$(CFLAGS) $(CPPFLAGS)),,\
+    -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2))
+HARDENED_CFLAGS := -fstack-protector-strong $(FORTIFIED)
+HARDENED_LDFLAGS := -Wl,-z,relro,-z,now,-z,noexecstack,-z,separate-code
+# The folder of the source is in nothing that is built: the same source gives the same bytes anywhere.
+PLACELESS_CFLAGS := -ffile-prefix-map=$(CURDIR)=.
 TRN_CXXFLAGS := -std=c++17 -Wall -Wextra -Wconversion -Wshadow -Werror -Iinclude
-TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
+TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) $(HARDENED_CFLAGS) $(PLACELESS_CFLAGS) -Iinclude
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
-CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
+CLI_CFLAGS := -fPIE -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 # libunistring has no .pc file.
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES)) -lunistring
 
@@ -112,10 +123,10 @@ $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san,$(VARIANT)),--keep-global-symbol='__*') \
 	    $(BUILD)/obj/libtrunnion.o
 	$(RM) $@
-	$(AR) rcs $@ $(BUILD)/obj/libtrunnion.o
+	$(AR) rcsD $@ $(BUILD)/obj/libtrunnion.o
 
 $(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map Makefile
-	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
+	$(CC) $(CFLAGS) $(HARDENED_LDFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
 	    $(if $(filter san,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
 
 $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
@@ -123,7 +134,7 @@ $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 	ln -sf $(SONAME) $@
 
 $(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/$(TOOL_LIBRARY)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
+	$(CC) $(CFLAGS) -pie $(HARDENED_LDFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
 
 $(BUILD)/completions/trunnion.%: $(BUILD)/trunnion
 	@mkdir -p $(@D)
