@@ -13,7 +13,7 @@ from pictures import HOSTILE, IS_WHOLE, letters, needs_gnuplot, squeezed
 # What each draws of names, and how often at the least.
 DRAWN = {
     ("measure", "metric", RECORD): 1,
-    ("ballast", "metric", "--seconds", "5"): 2,
+    ("ballast", "metric", "--add", "overlay: 3 t at [12 m, 1 m]", "--seconds", "5"): 1,
     ("spread", "uncertain", "--samples", "100", "--step", "20deg"): 3,
     ("wind", "metric"): 1,
     ("cycle", "metric", "--operation"): 2,
