@@ -7,6 +7,7 @@
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
+# make failing-memory, make failing-calls, make threads, make reproducible
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -79,7 +80,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
+.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs failing-memory failing-calls threads reproducible lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -221,6 +222,16 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
+
+failing-memory:
+	$(MAKE) VARIANT=san all build/san/tests/failing_memory.so
+	FAULTS=all /usr/bin/python3 tests/cli/test_failing_memory.py build/san
+
+failing-calls: all
+	FAULTS=all /usr/bin/python3 tests/cli/test_failing_calls.py $(BUILD)
+
+reproducible:
+	tests/reproducible
 
 fuzz:
 	tests/fuzz/run

@@ -34,6 +34,9 @@ dsc_line_refuse(const dsc_line *of, size_t at, const char *format, ...);
 /* Fails unless the text is UTF-8 of a fair size on one line. */
 trn_status dsc_line_check(const dsc_line *of);
 
+/* The first byte from one on that is no blank. */
+size_t dsc_line_after_blanks(const dsc_line *of, size_t at);
+
 void dsc_line_skip_blanks(dsc_line *of);
 
 /* The bytes from one place to another, less the blanks before and behind. */
