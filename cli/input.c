@@ -77,20 +77,23 @@ exit_status input_read_bytes(const char *file, size_t most, unsigned char **data
     return status;
 }
 
-static void print_faults(const char *name, const trn_faults *faults)
+/* One text is read at a time, and a small stack has little room for its faults. */
+static trn_faults faults;
+
+static void print_faults(const char *name)
 {
-    for (size_t i = 0; i < faults->count; i++) {
-        (void)fprintf(stderr, "%s:%d:%d: %s\n", name, faults->at[i].line, faults->at[i].column, faults->at[i].text);
+    for (size_t i = 0; i < faults.count; i++) {
+        (void)fprintf(stderr, "%s:%d:%d: %s\n", name, faults.at[i].line, faults.at[i].column, faults.at[i].text);
     }
-    if (faults->more) {
+    if (faults.more) {
         (void)fprintf(stderr, "%s: more faults follow; mend these first\n", name);
     }
 }
 
-static exit_status verdict(const char *file, trn_status read, const trn_faults *faults)
+static exit_status verdict(const char *file, trn_status read)
 {
     if (read == TRN_BAD_DESCRIPTION) {
-        print_faults(input_name(file), faults);
+        print_faults(input_name(file));
         return EXIT_BAD_INPUT;
     }
     return read == TRN_OK ? EXIT_DONE : fail_about(EXIT_MACHINE, input_name(file), trn_status_text(read));
@@ -104,13 +107,12 @@ static exit_status read_leaf(const char *file, trn_description **description, ch
     if (status != EXIT_DONE) {
         return status;
     }
-    trn_faults faults;
     const trn_status read = trn_description_read(text.data, text.length, description, &faults);
     if (checksum != NULL) {
         (void)SHA256Data((const uint8_t *)text.data, text.length, checksum);
     }
     free(text.data);
-    return verdict(file, read, &faults);
+    return verdict(file, read);
 }
 
 exit_status input_read(const char *file, trn_description **description)
@@ -125,10 +127,9 @@ exit_status input_read_record(const char *file, trn_record *record)
     if (status != EXIT_DONE) {
         return status;
     }
-    trn_faults faults;
     const trn_status read = trn_record_read(text.data, text.length, record, &faults);
     free(text.data);
-    return verdict(file, read, &faults);
+    return verdict(file, read);
 }
 
 exit_status input_read_wind(const char *file, trn_wind_series *series)
@@ -138,10 +139,9 @@ exit_status input_read_wind(const char *file, trn_wind_series *series)
     if (status != EXIT_DONE) {
         return status;
     }
-    trn_faults faults;
     const trn_status read = trn_wind_series_read(text.data, text.length, series, &faults);
     free(text.data);
-    return verdict(file, read, &faults);
+    return verdict(file, read);
 }
 
 exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found)

@@ -12,7 +12,7 @@
 #include "quantity.h"
 #include "trunnion/status.h"
 
-/* A line that is being read; the units' cache makes it large. */
+/* A line that is being read. */
 typedef struct dsc_line {
     const char *text;
     size_t length;
