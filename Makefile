@@ -9,7 +9,7 @@
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
 # make failing-memory, make failing-calls, make threads, make reproducible
 #
-# VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
+# VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
 VERSION := $(shell sed -n 's/^\#define TRN_VERSION "\(.*\)"/\1/p' include/trunnion/version.h)
 SOVERSION := $(firstword $(subst ., ,$(VERSION)))
@@ -35,6 +35,7 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+flags_tsan := -O1 -g -fsanitize=thread -fno-omit-frame-pointer
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -121,14 +122,14 @@ $(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 # links the archive meets a name of ours that is not documented.
 $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	$(LD) -r -o $(BUILD)/obj/libtrunnion.o $^
-	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san,$(VARIANT)),--keep-global-symbol='__*') \
+	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san tsan,$(VARIANT)),--keep-global-symbol='__*') \
 	    $(BUILD)/obj/libtrunnion.o
 	$(RM) $@
 	$(AR) rcsD $@ $(BUILD)/obj/libtrunnion.o
 
 $(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map Makefile
 	$(CC) $(CFLAGS) $(HARDENED_LDFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
-	    $(if $(filter san,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
+	    $(if $(filter san tsan,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
 
 $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 	ln -sf $(SHARED) $(BUILD)/$(SONAME)
@@ -226,6 +227,13 @@ absurd-runs: $(BUILD)/tests/test_run_absurd
 failing-memory:
 	$(MAKE) VARIANT=san all build/san/tests/failing_memory.so
 	FAULTS=all /usr/bin/python3 tests/cli/test_failing_memory.py build/san
+
+# The tests that have threads, where ThreadSanitizer watches them.
+WITH_THREADS := $(addprefix build/tsan/tests/,test_threads $(patsubst tests/unit/%.c,%,$(shell grep -l 'pthread\|threads' $(UNIT_SOURCES))))
+threads:
+	$(MAKE) VARIANT=tsan build/tsan/trunnion $(sort $(WITH_THREADS))
+	set -e; for program in $(sort $(WITH_THREADS)); do RUN_LEAVES=20 $$program; done
+	build/tsan/trunnion spread examples/uncertain.yaml --samples 20000 --threads 8 > /dev/null
 
 failing-calls: all
 	FAULTS=all /usr/bin/python3 tests/cli/test_failing_calls.py $(BUILD)
