@@ -107,7 +107,7 @@ $(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
 # One object in which only the public names are global, so that nobody who
-# links the archive meets a name of ours that is not documented.  Groups are allocated, or the linker
+# links the archive meets a name of ours that is not documented. Groups are allocated, or the linker
 # would drop those (the thunks of 32-bit code) whose names are now local.
 $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	$(LD) -r --force-group-allocation -o $(BUILD)/obj/libtrunnion.o $^
