@@ -6,7 +6,7 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -68,7 +68,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
+.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs numbers lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -164,6 +164,16 @@ $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/lib
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
 
+# The formulas once more, in 200 bits.
+NUMBERS_OBJECTS := $(patsubst %.cpp,$(BUILD)/obj/%.o,$(sort $(wildcard tests/numbers/*.cpp)))
+$(BUILD)/obj/tests/numbers/%.o: tests/numbers/%.cpp Makefile
+	@mkdir -p $(@D)
+	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+$(BUILD)/tests/test_numbers: $(NUMBERS_OBJECTS) $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CXX) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lmpfr -lgmp $(LIB_LIBS)
+
 # What the bench of cycle has beside the library.
 $(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
@@ -177,7 +187,7 @@ $(BUILD)/examples/%: examples/%.cpp $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
-tests: all $(UNIT_TESTS) $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
+tests: all $(UNIT_TESTS) $(BUILD)/tests/test_numbers $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
 
 check: tests
 	tests/suites $(BUILD)
@@ -197,6 +207,9 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
+
+numbers: $(BUILD)/tests/test_numbers
+	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
 
 fuzz:
 	tests/fuzz/run
