@@ -6,7 +6,8 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
+# make mutation
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -68,7 +69,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs numbers lint fuzz bench tests install uninstall clean
+.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -210,6 +211,13 @@ absurd-runs: $(BUILD)/tests/test_run_absurd
 
 numbers: $(BUILD)/tests/test_numbers
 	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
+
+# A sample of single faults put into lib, and how many of them the tests notice; tests/mutation/README.md.
+MUTANTS ?= 300
+MUTATION_SEED ?= 1
+mutation: tests
+	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
+	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
 
 fuzz:
 	tests/fuzz/run

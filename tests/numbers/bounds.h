@@ -30,8 +30,9 @@ class bounds
     void check(const char *function, const char *quantity, double got, const exact &want);
     /* A line that has no error but right or wrong. */
     void agree(const char *function, const char *quantity, bool right);
-    /* Prints each line of a function whose bound is passed, or that was never met; true where there is none. */
-    bool holds(const std::string &function) const;
+    /* Prints each line of a function whose bound is passed, or that no leaf met though all should be; true where there
+       is none. */
+    bool holds(const std::string &function, bool all_are_met) const;
     /* Prints lines that allow far more than was met; true where there is none. */
     bool are_tight() const;
     std::set<std::string> functions() const;

@@ -11,6 +11,9 @@
 #include "exact_loads.h"
 #include "measures.h"
 
+/* So many meet every line of the table. */
+static const uint64_t ENOUGH_LEAVES = 2000;
+
 static int number = 0;
 static int failed = 0;
 
@@ -55,7 +58,7 @@ int main(int count, char **arguments)
     for (uint64_t which = 0; which < leaves; which++)
         measure_leaf(on, which);
     for (const std::string &function : on.functions())
-        claim(on.holds(function), function + " is as exact as the table says");
+        claim(on.holds(function, leaves >= ENOUGH_LEAVES), function + " is as exact as the table says");
     claim(near_balance(leaves, print),
           "the moments of a leaf near its balance are right to the last place of their sum");
     if (print) {
