@@ -14,6 +14,7 @@ PLACE = ROOT / "build" / "mutation"
 OBJECTS = ROOT / "build" / "obj"
 LIBRARY = "libmutant.so"
 SHORT = {"RUN_LEAVES": "16"}
+WITH_LEAVES = {"test_run_cvode", "test_run_energy", "test_numbers"}  # they read RUN_LEAVES
 # Replaces a function of the library where it is linked, which a shared library does not allow.
 NOT_SHARED = {"test_run_absurd"}
 

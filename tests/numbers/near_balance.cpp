@@ -10,6 +10,7 @@
 
 #include "../unit/chance.h"
 #include "bounds.h"
+#include "exact_bodies.h"
 #include "measures.h"
 
 namespace
@@ -41,20 +42,28 @@ struct errors {
     double plain;
 };
 
+double off(double got, const exact &want)
+{
+    return error_in_places(got, want, magnitude(want));
+}
+
+/* Of the sum of doubles the worst of weight, moments and inertia, of the plain one that of A. */
 errors errors_of(const std::vector<trn_part> &parts)
 {
     trn_leaf leaf = trn_default_leaf();
     leaf.parts = parts.data();
     leaf.part_count = parts.size();
+    exact_body want = {0, 0, 0, 0};
     double plain = 0;
-    mpfr::mpreal whole = 0;
     for (const trn_part &part : parts) {
-        const double moment = trn_part_body(&part, {0, 0}).a_Nm;
-        plain += moment;
-        whole += moment;
+        const trn_body one = trn_part_body(&part, {0, 0});
+        want = want + exact_body{one.weight_N, one.a_Nm, one.b_Nm, one.inertia_kg_m2};
+        plain += one.a_Nm;
     }
-    const exact want = {whole, std::fabs(whole.toDouble())};
-    return {error_in_places(trn_leaf_body(&leaf).a_Nm, want, want.size), error_in_places(plain, want, want.size)};
+    const trn_body got = trn_leaf_body(&leaf);
+    const double of_sums = std::max({off(got.weight_N, want.weight), off(got.a_Nm, want.a), off(got.b_Nm, want.b),
+                                     off(got.inertia_kg_m2, want.inertia)});
+    return {of_sums, off(plain, want.a)};
 }
 
 errors worst_of(uint64_t *state, size_t count, double left, uint64_t leaves)
