@@ -183,6 +183,19 @@ $(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
+# Never itself under a sanitizer: it is called before that has begun.
+FAULTS_CFLAGS := -O2 -g -fno-omit-frame-pointer -fno-optimize-sibling-calls $(if $(filter san tsan,$(VARIANT)),-DSANITIZED)
+$(BUILD)/tests/failing_memory.o: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -c -o $@ $<
+
+$(BUILD)/tests/test_failing_memory: $(BUILD)/tests/failing_memory.o
+$(BUILD)/tests/test_failing_memory: CPPFLAGS += -Itests/faults
+
+$(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $<
+
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
@@ -191,7 +204,7 @@ $(BUILD)/examples/%: examples/%.cpp $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
-tests: all $(UNIT_TESTS) $(BUILD)/tests/test_numbers $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
+tests: all $(UNIT_TESTS) $(BUILD)/tests/test_numbers $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(BUILD)/tests/failing_memory.so $(EXAMPLES)
 
 check: tests
 	tests/suites $(BUILD)

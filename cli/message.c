@@ -3,6 +3,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 #include <time.h>
 
 /* What the person chose for the whole run: every sentence of the tool goes by it. */
@@ -47,6 +48,12 @@ exit_status fail(exit_status status, const char *format, ...)
     say("trunnion: ", format, arguments);
     va_end(arguments);
     return status;
+}
+
+exit_status fail_about(exit_status status, const char *file, const char *text)
+{
+    const bool named = chosen.about != NULL && strcmp(chosen.about, file) == 0;
+    return named ? fail(status, "%s", text) : fail(status, "%s: %s", file, text);
 }
 
 exit_status not_met(const char *format, ...)
