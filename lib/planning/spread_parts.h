@@ -135,6 +135,9 @@ struct trn_spread {
     trn_spread_holding *result_holdings;
 };
 
+/* spread.c: the chunks of a part of the samples, from the first to before the end. */
+void spread_part_of(uint64_t samples, uint32_t shards, uint32_t shard, uint64_t *first, uint64_t *end);
+
 /* spread_space.c */
 trn_status space_make(const spread_model *model, run_space *space);
 void space_free(run_space *space);
