@@ -34,6 +34,7 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -68,7 +69,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
+.PHONY: all embedded objects check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -200,6 +201,9 @@ absurd-runs: $(BUILD)/tests/test_run_absurd
 
 fuzz:
 	tests/fuzz/run
+
+# What the fuzz targets link, and their replay.
+objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
 
 bench: all
 	tests/bench/run $(BUILD)
