@@ -126,6 +126,7 @@ struct trn_spread {
 
     trn_sobol_sums *sobol;       /* of each case, of each variable */
     struct run_scatter *scatter; /* of each case, of each batch */
+    struct run_links *links;     /* from variables to inputs and sources */
     size_t sobol_blocks;         /* in a batch */
 
     trn_spread_result result;
