@@ -36,6 +36,7 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -70,7 +71,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
+.PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
 .PHONY: install uninstall clean
 .DELETE_ON_ERROR:
 
@@ -240,6 +241,9 @@ mutation: tests
 
 fuzz:
 	tests/fuzz/run
+
+# What the fuzz targets link, and their replay.
+objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
 
 bench: all
 	tests/bench/run $(BUILD)
