@@ -269,7 +269,7 @@ static exit_status brake_plot(const void *result, FILE *script)
         (void)fputs("EOD\n", script);
     }
     (void)fputs("set title ", script);
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 46);
     (void)fprintf(
         script,
         ".': what the brakes must hold'.additions\nset xlabel 'opening angle, degrees'\n"

@@ -118,14 +118,14 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
         spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run)}};
     of->shown = display_for(of->leaf);
     if (!of->run->within_tolerance && asked->spread.samples == 0 && !asked->merge) {
-        warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",
-             input_name(asked->leaf_file), (unsigned long long)of->run->samples);
+        warn("%llu samples do not reach the tolerance of every case: try --samples or --digits 1",
+             (unsigned long long)of->run->samples);
     }
     const exit_status status = deliver(asked, &how, of);
     const bool in_table = asked->format == FORMAT_TABLE && asked->plot_file == NULL;
     char text[SPREAD_WORDS];
     for (size_t i = 0; status == EXIT_DONE && !in_table && spread_note(of, i, text) != NULL; i++) {
-        warn("%s: %s", input_name(asked->leaf_file), text);
+        warn("%s", text);
     }
     return status;
 }

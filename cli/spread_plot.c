@@ -133,7 +133,7 @@ static void holding_panel(const spread_result *of, FILE *script)
         of->shown.of[QUANTITY_MOMENT].unit, count);
     for (size_t i = 0; i < count; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
-        plot_tic_string(script, of->run->holdings[i].name, 14);
+        plot_tic_string(script, of->run->holdings[i].name, 12);
         (void)fprintf(script, " %zu", count - i);
     }
     (void)fputs(")\nplot $holdings using 3:1:2:4:($1-0.3):($1+0.3) with boxxyerror linecolor rgb '#1f5fa8' fillstyle "

@@ -12,15 +12,27 @@ size_t text_width(const char *text)
     return width > 0 ? (size_t)width : 0;
 }
 
-size_t text_fitting(const char *text, size_t columns)
+/* In tenths of a letter of middle width: what the wide ones take in the fonts of plots. */
+static size_t drawn_tenths(ucs4_t character)
+{
+    if (character < 0x80) {
+        return strchr("Wm@%", (int)character) != NULL ? 16
+               : strchr("Mw", (int)character) != NULL ? 14
+               : character >= 'A' && character <= 'Z' ? 12
+                                                      : 10;
+    }
+    const int width = uc_width(character, "UTF-8");
+    return width > 0 ? 10 * (size_t)width : 0;
+}
+
+size_t text_fitting(const char *text, size_t letters)
 {
     const uint8_t *at = (const uint8_t *)text;
     size_t taken = 0;
     ucs4_t character;
     for (const uint8_t *next; (next = u8_next(&character, at)) != NULL; at = next) {
-        const int width = uc_width(character, "UTF-8");
-        taken += width > 0 ? (size_t)width : 0;
-        if (taken > columns) {
+        taken += drawn_tenths(character);
+        if (taken > 10 * letters) {
             break;
         }
     }
