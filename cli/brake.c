@@ -269,7 +269,7 @@ static exit_status brake_plot(const void *result, FILE *script)
         (void)fputs("EOD\n", script);
     }
     (void)fputs("set title ", script);
-    plot_short_string(script, of->leaf->name, 46);
+    plot_short_string(script, of->leaf->name, 38);
     (void)fprintf(
         script,
         ".': what the brakes must hold'.additions\nset xlabel 'opening angle, degrees'\n"
@@ -281,7 +281,7 @@ static exit_status brake_plot(const void *result, FILE *script)
             script,
             ", \\\n $holding%zu using 1:2 with linespoints linestyle %zu pointtype %zu pointinterval %zu title ", i,
             2 + i % 7, 4 + i % 10, of->angles.count / 5 + 1);
-        plot_short_string(script, of->holdings[i].name, 28);
+        plot_short_string(script, of->holdings[i].name, 24);
     }
     const double capacity = trn_brake_capacity(of->leaf);
     capacity_line(script, capacity * moment, "capacity, all brakes", 1);

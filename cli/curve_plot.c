@@ -224,7 +224,7 @@ static void effort_panel(const curves *of, const effort *shown, FILE *script)
         (void)fprintf(script, ", \\\n $case%zu using 1:11 ", k);
         marked_line(of, script, style, 1, k);
         (void)fputs(" title ", script);
-        plot_short_string(script, of->cases[k].name, 26);
+        plot_short_string(script, of->cases[k].name, 24);
         (void)fprintf(script, ", \\\n $case%zu using 1:12 ", k);
         marked_line(of, script, style, 2, k);
         (void)fputs(" notitle", script);

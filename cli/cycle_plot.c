@@ -250,9 +250,9 @@ size_t cycle_title_lines(const cycle *of)
 
 void cycle_title(const cycle *of, const char *what, FILE *script)
 {
-    plot_short_string(script, of->leaf->name, 36);
+    plot_short_string(script, of->leaf->name, 34);
     (void)fprintf(script, ".': %s, case '.", what);
-    plot_short_string(script, of->load_case->name, 26);
+    plot_short_string(script, of->load_case->name, 24);
     (void)fputs(".additions", script);
     for (size_t i = 0; i < of->asked->fault_count && i < FAULTS_DRAWN; i++) {
         (void)fputs(".\"\\nfault: \".", script);

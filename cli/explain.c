@@ -140,9 +140,9 @@ static exit_status explain_plot(const void *result, FILE *script)
                   -m->wind_closing_Nm * scale, m->ice_Nm * scale, -m->ice_Nm * scale, m->friction_opening_Nm * scale,
                   m->friction_closing_Nm * scale, m->inertia_Nm * scale, m->inertia_Nm * scale, m->opening_Nm * scale,
                   m->closing_Nm * scale);
-    plot_short_string(script, of->leaf->name, 44);
+    plot_short_string(script, of->leaf->name, 33);
     (void)fputs(".\"  —  case '\".", script);
-    plot_short_string(script, of->load_case->name, 26);
+    plot_short_string(script, of->load_case->name, 27);
     (void)fprintf(script,
                   ".\"' at %.10g degrees\".additions\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
                   "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset grid noxtics "

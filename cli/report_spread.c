@@ -156,7 +156,7 @@ static void write_use(const report *of, html *page, const trn_spread_case *about
                                        {"5 %", "%", true},
                                        {"50 %", "%", true},
                                        {"95 %", "%", true},
-                                       {"Over it with a probability of", "%", true}};
+                                       {"Probability of being over it", "%", true}};
     if (!about->has_limit) {
         return;
     }
@@ -234,7 +234,7 @@ static void write_holdings(const report *of, html *page)
                                 {"5 %", unit, true},
                                 {"50 %", unit, true},
                                 {"95 %", unit, true},
-                                {"Not held with a probability of", "%", true}};
+                                {"Probability of not being held", "%", true}};
     if (of->spread.run->holding_count == 0) {
         return;
     }

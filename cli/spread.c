@@ -45,7 +45,7 @@ const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_
         const trn_spread_case *about = &of->run->cases[i];
         passed += about->has_limit && about->over_limit_probability > SPREAD_CHANCE;
         if (passed == index + 1) {
-            (void)snprintf(text, SPREAD_WORDS, "case '%s' takes more than is allowed with a chance of %.2g %%",
+            (void)snprintf(text, SPREAD_WORDS, "case '%s': a chance of %.2g %% that it takes more than is allowed",
                            about->name, 100 * about->over_limit_probability);
             return text;
         }
@@ -54,7 +54,7 @@ const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_
         const trn_spread_holding *one = &of->run->holdings[i];
         passed += one->not_held_probability > SPREAD_CHANCE;
         if (passed == index + 1) {
-            (void)snprintf(text, SPREAD_WORDS, "holding '%s' is not held with a chance of %.2g %%", one->name,
+            (void)snprintf(text, SPREAD_WORDS, "holding '%s': a chance of %.2g %% that it is not held", one->name,
                            100 * one->not_held_probability);
             return text;
         }

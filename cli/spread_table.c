@@ -78,9 +78,10 @@ static void tell_use(const spread_result *of, const trn_spread_case *about, FILE
             (void)fprintf(
                 stream,
                 "%s: takes %.0f %% of what is allowed at its worst angle, 5 to 95 %%: %.0f to %.0f %%; over it "
-                "with a probability of %s\n",
+                "with a probability %s%s\n",
                 spread_direction((trn_direction)direction), 100 * side->peak_use.p50, 100 * side->peak_use.p05,
-                100 * side->peak_use.p95, chance_text(of, side->over_limit_probability, text));
+                100 * side->peak_use.p95, side->over_limit_probability > 0 ? "of " : "",
+                chance_text(of, side->over_limit_probability, text));
         }
         (void)fprintf(stream, "%s: the numbers of the table stand to %s %s", spread_direction((trn_direction)direction),
                       display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text),

@@ -157,6 +157,7 @@ void plot_common_settings(FILE *script, plot_size size, bool with_caution)
                 "set border 3 linewidth 0.8 linecolor rgb '#404040'\n"
                 "set grid linewidth 0.5 linecolor rgb '#d0d0d0'\n"
                 "set tics nomirror out\n"
+                "set format '%h'\n"
                 "set key outside right center Left reverse maxcols 1 samplen 3 spacing 1.15 width 1\n"
                 "set style line 1 linecolor rgb '#101010' linewidth 2.6\n"
                 "set style line 2 linecolor rgb '#1f5fa8' linewidth 1.8\n"
@@ -169,8 +170,12 @@ void plot_common_settings(FILE *script, plot_size size, bool with_caution)
                 script);
 }
 
+/* The caution stands there once. */
 void plot_panel(FILE *script, int index, int count)
 {
     (void)fprintf(script, "set origin 0, strip + (1 - strip) * %d / %d\nset size 1, (1 - strip) / %d\n",
                   count - 1 - index, count, count);
+    if (index > 0) {
+        (void)fputs("unset label 999\n", script);
+    }
 }

@@ -12,17 +12,23 @@ size_t text_width(const char *text)
     return width > 0 ? (size_t)width : 0;
 }
 
-/* In tenths of a letter of middle width: what the wide ones take in the fonts of plots. */
+/* In tenths of a letter of middle width: what others take in the fonts of plots. */
 static size_t drawn_tenths(ucs4_t character)
 {
-    if (character < 0x80) {
-        return strchr("Wm@%", (int)character) != NULL ? 16
-               : strchr("Mw", (int)character) != NULL ? 14
-               : character >= 'A' && character <= 'Z' ? 12
-                                                      : 10;
+    static const struct {
+        const char *letters;
+        size_t tenths;
+    } widths[] = {{" !\"'()*,-./:;I[\\]`fijlrt{|}", 7}, {"Mw", 14}, {"Wm@%", 16}, {"ABCDEFGHJKLNOPQRSTUVXYZ", 12}};
+    if (character >= 0x80) {
+        const int width = uc_width(character, "UTF-8");
+        return width > 0 ? 10 * (size_t)width : 0;
     }
-    const int width = uc_width(character, "UTF-8");
-    return width > 0 ? 10 * (size_t)width : 0;
+    for (size_t i = 0; i < sizeof widths / sizeof *widths; i++) {
+        if (strchr(widths[i].letters, (int)character) != NULL) {
+            return widths[i].tenths;
+        }
+    }
+    return 10;
 }
 
 size_t text_fitting(const char *text, size_t letters)

@@ -233,7 +233,7 @@ def has_spread(leaf):
         for i, direction in enumerate(("opening", "closing") if use else ()):
             use.expect(i, "5 %", case[direction]["peak_use_p05"])
             use.expect(i, "95 %", case[direction]["peak_use_p95"])
-            use.expect(i, "Over it with a probability of", case[direction]["over_limit_probability"])
+            use.expect(i, "Probability of being over it", case[direction]["over_limit_probability"])
 
 
 def judges_as_the_commands(leaf):
