@@ -88,8 +88,9 @@ static exit_status write_standard_output(const output *out)
     return status;
 }
 
-exit_status output_commit(output *out, const char *file)
+exit_status output_commit(output *out, const char *named)
 {
+    const char *file = named != NULL && strcmp(named, "-") == 0 ? NULL : named;
     exit_status status;
     if (fflush(out->stream) != 0 || ferror(out->stream) != 0) {
         status = fail_memory();

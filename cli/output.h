@@ -22,8 +22,8 @@ typedef struct output {
 /* On EXIT_DONE end with output_commit or output_discard. */
 exit_status output_open(output *out);
 
-/* Write all that was gathered to file, NULL for standard output (nowhere where quiet), and free it. */
-exit_status output_commit(output *out, const char *file);
+/* Write all that was gathered to a file, NULL or "-" for standard output (nowhere where quiet), and free it. */
+exit_status output_commit(output *out, const char *named);
 
 void output_discard(output *out);
 
