@@ -150,6 +150,15 @@ static void write_rows(const report *of, html *page, size_t case_index)
     text_table_end(page);
 }
 
+/* A probability in per cent; one that no sample met is below that of one sample. */
+static void chance_cell(const report *of, html *page, double chance)
+{
+    char text[DISPLAY_TEXT];
+    (void)snprintf(text, sizeof text, chance > 0 ? "%.2g" : "below %.2g",
+                   100 * (chance > 0 ? chance : 1 / (double)of->spread.run->samples));
+    text_number(page, text);
+}
+
 static void write_use(const report *of, html *page, const trn_spread_case *about)
 {
     static const heading headings[] = {{"Direction", "", false},
@@ -163,13 +172,11 @@ static void write_use(const report *of, html *page, const trn_spread_case *about
     text_table(page, "Share of what is allowed that the worst angle takes, case", about->name, headings, 5);
     for (int k = 0; k < DIRECTIONS; k++) {
         const trn_spread_side *side = &about->sides[k];
-        char text[DISPLAY_TEXT];
         text_row(page, direction_words[k]);
         text_amount(page, &of->shown, QUANTITY_SHARE, side->peak_use.p05);
         text_amount(page, &of->shown, QUANTITY_SHARE, side->peak_use.p50);
         text_amount(page, &of->shown, QUANTITY_SHARE, side->peak_use.p95);
-        (void)snprintf(text, sizeof text, "%.2f", 100 * side->over_limit_probability);
-        text_number(page, text);
+        chance_cell(of, page, side->over_limit_probability);
         html_end(page);
     }
     text_table_end(page);
@@ -249,8 +256,7 @@ static void write_holdings(const report *of, html *page)
         text_amount(page, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p05);
         text_amount(page, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p50);
         text_amount(page, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p95);
-        (void)snprintf(text, sizeof text, "%.2f", 100 * one->not_held_probability);
-        text_number(page, text);
+        chance_cell(of, page, one->not_held_probability);
         html_end(page);
     }
     text_table_end(page);

@@ -183,6 +183,11 @@
     }
   }
 
+  // Columns keep their width while the numbers in them change.
+  function longest(readout) {
+    return Math.max(...series.angle_deg.map((angle, index) => shown(readout, index).length));
+  }
+
   function makeReadouts() {
     const columns = readoutColumns();
     const body = document.querySelector("#readouts tbody");
@@ -194,12 +199,15 @@
       for (const column of columns) {
         const readout = data.readouts.find((one) => one.case === name && one.words === column.words);
         const value = cell("td", "", "number", "–", row);
+        value.dataset.head = column.words + ", " + column.unit;
         if (readout) {
           readout.cell = value;
+          value.style.minWidth = longest(readout) + "ch";
         }
       }
     }
     byId("readouts").hidden = names.length === 0;
+    byId("readouts").firstElementChild.classList.add("stack");
     byId("readouts").parentNode.classList.add("live");
   }
 

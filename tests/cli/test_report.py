@@ -233,7 +233,9 @@ def has_spread(leaf):
         for i, direction in enumerate(("opening", "closing") if use else ()):
             use.expect(i, "5 %", case[direction]["peak_use_p05"])
             use.expect(i, "95 %", case[direction]["peak_use_p95"])
-            use.expect(i, "Probability of being over it", case[direction]["over_limit_probability"])
+            chance = case[direction]["over_limit_probability"]
+            expect_equal(use.rows[i][use.column("Probability of being over it")],
+                         f"{100 * chance:.2g}" if chance > 0 else f"below {100 / found['samples']:.2g}")
 
 
 def judges_as_the_commands(leaf):
