@@ -110,7 +110,7 @@ static void draw_demands(report *of, html *page)
         for (size_t k = 0; k < count; k++) {
             line[k] = brakes->demands_Nm[i * count + k] * brakes->holdings[i].factor;
         }
-        (void)snprintf(name, sizeof name, "holding %zu", i);
+        (void)snprintf(name, sizeof name, "holding %zu required_Nm", i);
         data_series(of, name, line, count);
         for (size_t k = 0; k < count; k++) {
             line[k] *= factor;
@@ -128,7 +128,7 @@ static void draw_demands(report *of, html *page)
     chart_level(&drawn, page, capacities[1], "strongest out");
     for (size_t i = 0; i < brakes->count; i++) {
         char name[SERIES_NAME];
-        (void)snprintf(name, sizeof name, "holding %zu", i);
+        (void)snprintf(name, sizeof name, "holding %zu required_Nm", i);
         chart_line(&drawn, page, brakes->angles.degrees, values + i * count, count, (int)(i % CHART_STYLES),
                    brakes->holdings[i].name);
         data_line(of, &drawn, name, factor, (int)(i % CHART_STYLES));

@@ -56,7 +56,7 @@ static void write_basis(html *page)
 /* One quantile of the demand over the angles. */
 static void draw_quantile(report *of, html *page, chart *drawn, size_t case_index, trn_direction direction, int which)
 {
-    static const char *const keys[] = {"5 %", "50 %", "95 %"};
+    static const char *const keys[] = {"p05_Nm", "p50_Nm", "p95_Nm"};
     static const char *const labels[DIRECTIONS][3] = {{"opening 5 %", "opening 50 %", "opening 95 %"},
                                                       {"closing 5 %", "closing 50 %", "closing 95 %"}};
     const size_t count = of->spread.angles.count;

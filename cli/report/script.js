@@ -95,7 +95,7 @@
 
   // A run passes an angle between two rows of its trace: the first time, and the share of the way to the next row.
   function passes(direction, degrees) {
-    const angles = series[direction + " angle"];
+    const angles = series[direction + " angle_deg"];
     for (let i = 0; i + 1 < angles.length; i++) {
       const low = Math.min(angles[i], angles[i + 1]);
       const high = Math.max(angles[i], angles[i + 1]);
@@ -120,7 +120,7 @@
     if (!passed) {
       return null;
     }
-    return {x: between(series[chart.axis + " time"], passed),
+    return {x: between(series[chart.axis + " time_s"], passed),
             values: chart.lines.map((line) => between(series[line.series], passed))};
   }
 
@@ -202,7 +202,7 @@
         value.dataset.head = column.words + ", " + column.unit;
         if (readout) {
           readout.cell = value;
-          value.style.minWidth = longest(readout) + "ch";
+          value.style.minWidth = "calc(" + longest(readout) + "ch + 1.3rem)";
         }
       }
     }
