@@ -104,7 +104,9 @@ static void print_heats(const brake_result *of, FILE *stream)
         (void)fprintf(stream, "  heat in each of '%s': %s %s", of->leaf->brakes[i].name,
                       display_text(&of->shown, QUANTITY_HEAT, of->heats_J[i], text), of->shown.of[QUANTITY_HEAT].unit);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
-            (void)fprintf(stream, ", %.3g K hotter", brake_temperature_rise(of, i));
+            (void)fprintf(stream, ", %.3g %s hotter",
+                          brake_temperature_rise(of, i) * of->shown.of[QUANTITY_WARMING].factor,
+                          of->shown.of[QUANTITY_WARMING].unit);
         }
         (void)fputc('\n', stream);
     }

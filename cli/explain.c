@@ -47,8 +47,9 @@ static exit_status explain_table(const void *result, FILE *stream)
         if (one->numbers[0] != '\0') {
             (void)fprintf(stream, " = %s", one->numbers);
         }
-        (void)fprintf(stream, " = %s %s\n", display_text(&of->work.shown, one->what, one->value, text),
-                      of->work.shown.of[one->what].unit);
+        const char *unit = of->work.shown.of[one->what].unit;
+        (void)fprintf(stream, " = %s%s%s\n", display_text(&of->work.shown, one->what, one->value, text),
+                      unit[0] != '\0' ? " " : "", unit);
     }
     return EXIT_DONE;
 }

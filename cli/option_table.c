@@ -74,7 +74,8 @@ const option_entry option_entries[] = {
     {"json", 0, VALUE_NONE, NULL, GIVES_RESULT, NULL,
      "one JSON object, SI units and degrees; of several leaves an array of them", apply_json},
     {"csv", 0, VALUE_NONE, NULL, GIVES_RESULT, NULL, "CSV with the same names in its header", apply_csv},
-    {"output", 'o', VALUE_FILE, "FILE", GIVES_TEXT, NULL, "write there, whole or not at all; - for standard output", apply_output},
+    {"output", 'o', VALUE_FILE, "FILE", GIVES_TEXT, NULL, "write there, whole or not at all; - for standard output",
+     apply_output},
     {"plot", 0, VALUE_PICTURE, "FILE", GIVES_RESULT, NULL,
      "draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp; without a\n"
      "file, or with -, draw where standard output goes; alone it stands in place of\n"

@@ -148,7 +148,9 @@ static void write_heats(const report *of, html *page)
         html_name(page, of->leaf->brakes[i].name);
         html_text_f(page, ": %s", amount_of(&of->shown, QUANTITY_HEAT, of->brakes.heats_J[i]).text);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
-            html_text_f(page, ", %.3g K hotter", brake_temperature_rise(&of->brakes, i));
+            html_text_f(page, ", %.3g %s hotter",
+                        brake_temperature_rise(&of->brakes, i) * of->shown.of[QUANTITY_WARMING].factor,
+                        of->shown.of[QUANTITY_WARMING].unit);
         }
         html_end(page);
     }

@@ -83,11 +83,12 @@ static void tell_use(const spread_result *of, const trn_spread_case *about, FILE
                 100 * side->peak_use.p95, side->over_limit_probability > 0 ? "of " : "",
                 chance_text(of, side->over_limit_probability, text));
         }
-        (void)fprintf(stream, "%s: the numbers of the table stand to %s %s", spread_direction((trn_direction)direction),
-                      display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text),
+        (void)fprintf(
+            stream, "%s: the numbers of the table are good to ± %s %s", spread_direction((trn_direction)direction),
+            display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text), of->shown.of[QUANTITY_MOMENT].unit);
+        (void)fprintf(stream, " (95 %%), the tolerance is %s %s\n",
+                      display_text(&of->shown, QUANTITY_MOMENT, side->tolerance_Nm, text),
                       of->shown.of[QUANTITY_MOMENT].unit);
-        (void)fprintf(stream, " (95 %%); tolerance %s\n",
-                      display_text(&of->shown, QUANTITY_MOMENT, side->tolerance_Nm, text));
     }
 }
 
@@ -221,7 +222,7 @@ static void print_footer(const spread_result *of, FILE *stream)
                       "--samples as many are drawn as it takes.\n",
                       (unsigned long long)of->run->samples);
     }
-    (void)fputs("A chance is that of passing the limit at any of the angles of the table: it hangs on --step.\n",
+    (void)fputs("A chance is that of passing the limit at any of the angles of the table: it depends on --step.\n",
                 stream);
     char text[SPREAD_WORDS];
     for (size_t i = 0; spread_note(of, i, text) != NULL; i++) {
