@@ -6,6 +6,7 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
+# make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
@@ -68,7 +69,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
+.PHONY: all embedded check check-all check-i386 coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -106,9 +107,10 @@ $(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
 # One object in which only the public names are global, so that nobody who
-# links the archive meets a name of ours that is not documented.
+# links the archive meets a name of ours that is not documented. Groups are allocated, or the linker
+# would drop those (the thunks of 32-bit code) whose names are now local.
 $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
-	$(LD) -r -o $(BUILD)/obj/libtrunnion.o $^
+	$(LD) -r --force-group-allocation -o $(BUILD)/obj/libtrunnion.o $^
 	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san,$(VARIANT)),--keep-global-symbol='__*') \
 	    $(BUILD)/obj/libtrunnion.o
 	$(RM) $@
@@ -184,6 +186,9 @@ check: tests
 
 check-all:
 	tests/variants
+
+check-i386:
+	tests/portability
 
 coverage:
 	$(MAKE) VARIANT=cov tests
