@@ -293,13 +293,20 @@ def keyboard():
 
 @claims("the way of the keyboard: first the skip link, each stop shows where it is, none is hidden")
 def focus_shows():
-    seen = opened(METRIC, width=390)
+    for width in (390, 1280):
+        walk_by_keyboard(opened(METRIC, width=width, motion="reduce"), 30)
+
+
+def walk_by_keyboard(seen, stops):
     body = seen.driver.find_element(By.TAG_NAME, "body")
-    for stop in range(30):
+    for stop in range(stops):
         body.send_keys(Keys.TAB) if stop == 0 else seen.driver.switch_to.active_element.send_keys(Keys.TAB)
         found = seen.run("""
             const one = document.activeElement, style = getComputedStyle(one), box = one.getBoundingClientRect();
-            return [one.className, style.outlineStyle, parseFloat(style.outlineWidth), box.bottom > 0, one.tagName];""")
+            const bar = document.getElementById("slider"), above = bar.getBoundingClientRect().top;
+            const clear = one.closest("#slider") || one.className === "table" || box.bottom <= above + 1;
+            return [one.className, style.outlineStyle, parseFloat(style.outlineWidth),
+                    box.bottom > 0 && box.top < window.innerHeight && clear, one.outerHTML.slice(0, 90)];""")
         expect(found[1] != "none" and found[2] >= 2, "a stop that does not show", found)
         expect(found[3], "a stop out of sight", found)
         expect(stop > 0 or found[0] == "skip", "the first stop is not the skip link", found)
