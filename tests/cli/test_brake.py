@@ -65,7 +65,8 @@ def table_agrees(path, moment):
         shows(cell, stop[key], "")
     expect("the longest run of a leaf at full speed\nbetween its near switches:" in text, text)
     us = moment == "kip ft"
-    energy, joules, warmer, degrees = ("kip ft", 1000 * 4.4482216152605 * 0.3048, "°F", 1.8) if us else ("kJ", 1e3, "K", 1)
+    energy, joules = ("kip ft", 1000 * 4.4482216152605 * 0.3048) if us else ("kJ", 1e3)
+    warmer, degrees = ("°F", 1.8) if us else ("K", 1)
     told = re.findall(rf"heat in each of '(.*)': (\S+) {energy}(?:, (\S+) {warmer} hotter)?", text)
     for (name, heat, rise), wanted in zip(told, stop["heat_J"], strict=True):
         expect_equal(name, wanted["name"])

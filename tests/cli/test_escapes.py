@@ -6,7 +6,9 @@ import io
 import re
 import shutil
 
-from harness import METRIC, ROOT, claim, claims, expect, expect_equal, expect_refused, folder, main, read_json, run, run_well
+from harness import (
+    METRIC, ROOT, claim, claims, expect, expect_equal, expect_refused, folder, main, read_json, run, run_well,
+)
 
 US = ROOT / "examples" / "us.yaml"
 RED = "\x1b[31m"
@@ -33,15 +35,23 @@ def shown(result, text):
 def refused_values(given, seen):
     """Wherever a value, a word or a name is told again in a message."""
     for arguments, wanted in (
-        ((given,), f"unknown command '{seen}'"), (("weigh", given), f"cannot open {seen}: "),
-        (("weigh", METRIC, f"--{given}"), f"unknown option '--{seen}'"), (("schema", given), f"'{seen}'"),
-        (("weigh", METRIC, "--units", given), f"--units {seen}: "), (("curve", METRIC, "--step", given), f"--step {seen}: "),
+        ((given,), f"unknown command '{seen}'"),
+        (("weigh", given), f"cannot open {seen}: "),
+        (("weigh", METRIC, f"--{given}"), f"unknown option '--{seen}'"),
+        (("schema", given), f"'{seen}'"),
+        (("weigh", METRIC, "--units", given), f"--units {seen}: "),
+        (("curve", METRIC, "--step", given), f"--step {seen}: "),
         (("curve", METRIC, "--case", given), f"has no case '{seen}'; it has: 'calm'"),
-        (("brake", METRIC, "--case", given), f"has no holding '{seen}'"), (("weigh", METRIC, "--add", given), f"--add '{seen}': "),
-        (("cycle", METRIC, "--gust", given), f"--gust '{seen}': "), (("cycle", METRIC, "--fault", given), f"--fault '{seen}': "),
-        (("spread", METRIC, "--seed", given), f"--seed {seen}: "), (("weigh", METRIC, "-o", f"no/{given}"), f"no/{seen}"),
-        (("weigh", METRIC, "--plot", given), f"--plot {seen}: "), (("explain", METRIC, given), f"'{seen}' is left over"),
-        (("completion", given), f"'{seen}'"), (("measure", METRIC, given), f"cannot open {seen}: "),
+        (("brake", METRIC, "--case", given), f"has no holding '{seen}'"),
+        (("weigh", METRIC, "--add", given), f"--add '{seen}': "),
+        (("cycle", METRIC, "--gust", given), f"--gust '{seen}': "),
+        (("cycle", METRIC, "--fault", given), f"--fault '{seen}': "),
+        (("spread", METRIC, "--seed", given), f"--seed {seen}: "),
+        (("weigh", METRIC, "-o", f"no/{given}"), f"no/{seen}"),
+        (("weigh", METRIC, "--plot", given), f"--plot {seen}: "),
+        (("explain", METRIC, given), f"'{seen}' is left over"),
+        (("completion", given), f"'{seen}'"),
+        (("measure", METRIC, given), f"cannot open {seen}: "),
     ):
         result = run(*arguments)
         expect(result.status in (2, 3) and result.out == b"", result)

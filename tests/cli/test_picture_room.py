@@ -19,7 +19,8 @@ PLOTS = {
     "operation": ("cycle", "--operation"), "spread": ("spread", "--samples", "2000", "--step", "20deg"),
 }
 EVERYWHERE = sorted(set(PLOTS) - {"ballast", "operation", "spread", "brake", "wind"})
-ADDITIONS = [word for i in range(9) for word in ("--add", f"thing {i} that was laid upon the deck last: {9 + i} kg at [{i} m, 1 m]")]
+ADDITIONS = [word for i in range(9)
+             for word in ("--add", f"thing {i} that was laid upon the deck last: {9 + i} kg at [{i} m, 1 m]")]
 WORD = re.compile(r'<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>')
 
 

@@ -144,7 +144,8 @@ def has_wind(leaf):
         speeds = {f"{row['angle_deg']:.10g}": row["speed_m_s"] for row in limit["rows"]}
         for k, cells in enumerate(angles.rows):
             angles.expect(k, limit["action"], speeds[cells[0]])
-        expect_equal(made.data()["series"][f"wind {limit['action']} speed_m_s"], [row["speed_m_s"] for row in limit["rows"]])
+        drawn = made.data()["series"][f"wind {limit['action']} speed_m_s"]
+        expect_equal(drawn, [row["speed_m_s"] for row in limit["rows"]])
 
 
 def has_cycle(leaf):

@@ -176,7 +176,7 @@ def dash_beside_a_plot():
         expect_equal(result.text, run_well("weigh", METRIC).text)
         expect_equal([one.name for one in place.iterdir()], ["a.gp"])
         for form in ((), ("--json",)):
-            expect_refused(run("weigh", METRIC, "-o", "-", "--plot", *form, cwd=place), 2, "--plot draws where standard")
+            expect_refused(run("weigh", METRIC, "-o", "-", "--plot", *form, cwd=place), 2, "--plot draws where")
 
 
 def whole_travel_can_be_asked():
@@ -267,11 +267,11 @@ claim("-- goes before a name that begins with a dash", dash_in_name)
 claim("after -- an option is a name", option_named_leaf)
 claim("options stand before and after the leaf file, with = or a blank", options_before_and_after)
 for command_name in COMMANDS_OF_VALUES:
-    claim(f"{command_name}: an option that takes one value is refused when given twice", values_are_given_once, command_name)
+    claim(f"{command_name}: an option with one value is refused when given twice", values_are_given_once, command_name)
 claim("--plot is given once, with a file or without", plot_is_given_once)
 claim("--add and --fault count each time, a switch once", often_counts)
-for words in (("weigh", METRIC), ("curve", METRIC, "--json"), ("report", METRIC), ("schema", "leaf"), ("completion", "zsh"),
-              ("spread", METRIC, "--samples", "1000", "--shard", "1/1"), ("drive", METRIC, METRIC, "--csv")):
+for words in (("weigh", METRIC), ("curve", METRIC, "--json"), ("report", METRIC), ("schema", "leaf"),
+              ("completion", "zsh"), ("spread", METRIC, "--samples", "1000", "--shard", "1/1"), ("drive", METRIC, METRIC, "--csv")):
     claim(f"{words[0]}: -o - writes to standard output", dash_is_standard_output, *words)
 claim("-o - beside --plot", dash_beside_a_plot)
 claim("both ends of the travel can be asked for", whole_travel_can_be_asked)
