@@ -8,13 +8,13 @@
 #include "present/caution.h"
 #include "present/csv.h"
 #include "present/json.h"
-#include "present/width.h"
+#include "present/plain.h"
 
 void batch_heading(const options *asked, FILE *stream)
 {
-    const char *name = input_name(asked->leaf_file);
-    (void)fprintf(stream, "%s\n", name);
-    for (size_t i = text_width(name); i > 0; i--) {
+    const size_t columns = plain_print(stream, input_name(asked->leaf_file));
+    (void)fputc('\n', stream);
+    for (size_t i = columns; i > 0; i--) {
         (void)fputc('=', stream);
     }
     (void)fputs("\n", stream);

@@ -77,10 +77,7 @@ static exit_status draw(const options *asked, const presentation *how, const voi
         return status;
     }
     const bool here = strcmp(asked->plot_file, PLOT_HERE) == 0;
-    plot_common_settings(script.stream);
-    if (here) {
-        plot_without_caution(script.stream);
-    }
+    plot_common_settings(script.stream, how->size, !here);
     additions_in_plot(asked, script.stream);
     status = how->plot(result, script.stream);
     if (status == EXIT_DONE && !output_is_whole(&script)) {

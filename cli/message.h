@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Sentences on standard error. */
+/* Sentences on standard error, the one place from which they come: a person's text within them is made harmless. */
 #ifndef MESSAGE_H
 #define MESSAGE_H
 
@@ -16,6 +16,9 @@ bool message_is_quiet(void);
 /* The file that sentences are about from now on, where there are several; NULL: there is but one. It must outlive them.
  */
 void message_about(const char *file);
+
+/* Print a line of its own, such as "FILE:LINE:COLUMN: ...". */
+__attribute__((format(printf, 1, 2))) void tell_line(const char *format, ...);
 
 /* Print "trunnion: ..." and return status, so that a failing function ends in "return fail(...)". */
 __attribute__((format(printf, 2, 3))) exit_status fail(exit_status status, const char *format, ...);

@@ -134,8 +134,9 @@ static exit_status write_standard_output(const output *out)
     return status;
 }
 
-exit_status output_commit(output *out, const char *file)
+exit_status output_commit(output *out, const char *named)
 {
+    const char *file = named != NULL && strcmp(named, "-") == 0 ? NULL : named;
     exit_status status;
     if (!output_is_whole(out)) {
         status = fail_memory();

@@ -28,8 +28,8 @@ exit_status output_open(output *out);
 /* Whether all that was written to the stream stands in the text; else memory ran out. */
 bool output_is_whole(output *out);
 
-/* Write all that was gathered to file, NULL for standard output (nowhere where quiet), and free it. */
-exit_status output_commit(output *out, const char *file);
+/* Write all that was gathered to a file, NULL or "-" for standard output (nowhere where quiet), and free it. */
+exit_status output_commit(output *out, const char *named);
 
 void output_discard(output *out);
 
