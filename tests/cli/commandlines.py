@@ -14,7 +14,7 @@ LINES = (
     ("weigh", LEAVES["linked"], "--json"),
     ("weigh", LEAVES["teaching"], "--csv"),
     ("weigh", LEAVES["teaching"], "--plot", "plot.gp"),
-    ("weigh", LEAVES["metric"], "--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]", "--json"),
+    ("weigh", LEAVES["metric"], "--json", "--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]"),
     ("weigh", LEAVES["teaching"], LEAVES["linked"], "--json"),
     ("weigh", LEAVES["teaching"], LEAVES["linked"], "--csv"),
     ("weigh", LEAVES["teaching"], LEAVES["linked"]),

@@ -9,7 +9,7 @@ import concurrent.futures
 import os
 
 from commandlines import LINES, prepare, takes_output, words_of
-from harness import ROOT, WRAP, Failed, Skipped, build_folder, claim, environment, expect, expect_equal, folder, main, run
+from harness import ROOT, WRAP, Skipped, build_folder, claim, environment, expect, expect_equal, folder, main, run
 
 WHOLE = os.environ.get("FAULTS") == "all"
 EVERY, STRIDE = 200, 11

@@ -59,19 +59,21 @@ def hostile_leaf(stem, name):
     return made
 
 
+def quoted(text):
+    return json.dumps(text, ensure_ascii=False)
+
+
 def plain(value):
     """As a YAML flow: names in quotes, quantities as they are."""
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {json.dumps(held, ensure_ascii=False) if key in ('name', 'leaf') else plain(held)}"
-                               for key, held in value.items()) + "}"
+        return "{" + ", ".join(f"{key}: {quoted(held) if key == 'name' else plain(held)}" for key, held in value.items()) + "}"
     if isinstance(value, list):
         return "[" + ", ".join(plain(held) for held in value) + "]"
-    return value if all(letter not in value for letter in "\"'`$@#{}[]&,:;<>%\\!|*-\n") else json.dumps(value, ensure_ascii=False)
+    return value if all(letter not in value for letter in "\"'`$@#{}[]&,:;<>%\\!|*-\n") else quoted(value)
 
 
 def text_of(leaf):
-    return "".join(f"{key}: {json.dumps(value, ensure_ascii=False) if key == 'leaf' else plain(value)}\n"
-                   for key, value in leaf.items()).encode()
+    return "".join(f"{key}: {quoted(value) if key == 'leaf' else plain(value)}\n" for key, value in leaf.items()).encode()
 
 
 def drawn_as_text(line, least, name):
