@@ -44,6 +44,25 @@ static void a_brake_that_is_whole_at_once_has_a_closed_form(void **state)
     }
 }
 
+/* Another brake begins a hair after the leaf stands, and one that is not in the list would have stopped it at once. */
+static void brakes_that_come_too_late_or_are_not_in_the_list_do_nothing(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    const trn_brake brakes[] = {{"brake", 1, 100.0, 1000.0, 0.1, 0.0, 0.0},
+                                {"late", 1, 900.0, 1000.0, 2.1003, 0.0, 0.0},
+                                {"none of its own", 1, 9e9, 1000.0, 0.05, 0.01, 0.0}};
+    trn_leaf leaf = wheel_leaf(&part, brakes, 2);
+    double heats[3] = {0, 0, 7};
+    trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, heats);
+    assert_close(stop.time_s, 2.1, 1e-10);
+    assert_close(stop.run_rad, 0.02 * 0.1 + 0.02, 1e-10);
+    assert_close(stop.peak_deceleration_rad_s2, 0.01, 1e-12);
+    assert_close(heats[0], 2000.0, 1e-9);
+    assert_near(heats[1], 0, 0);
+    assert_near(heats[2], 7, 0);
+}
+
 /* A ramp that is not yet whole when the leaf stands: 0.02 = 0.01 t2/(2 s). */
 static void a_leaf_may_stop_while_the_brake_still_sets(void **state)
 {
@@ -241,6 +260,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(delay_ramp_and_constant_torque_have_a_closed_form),
         cmocka_unit_test(a_brake_that_is_whole_at_once_has_a_closed_form),
+        cmocka_unit_test(brakes_that_come_too_late_or_are_not_in_the_list_do_nothing),
         cmocka_unit_test(a_leaf_may_stop_while_the_brake_still_sets),
         cmocka_unit_test(a_run_past_either_end_leaves_the_travel),
         cmocka_unit_test(rotors_turn_on_with_the_leaf),
