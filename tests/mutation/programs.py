@@ -16,7 +16,7 @@ BUILT = ROOT / "build" / "obj"
 OBJECTS = PLACE / "obj"  # a copy, so that the tree may be built while mutants are tried
 LIBRARY = "libmutant.so"
 SHORT = {"RUN_LEAVES": "16"}
-WITH_LEAVES = {"test_run_cvode", "test_run_energy", "test_numbers"}  # they read RUN_LEAVES
+WITH_LEAVES = {"test_run_cvode", "test_run_energy", "test_run_holding", "test_numbers"}  # they read RUN_LEAVES
 # Replaces a function of the library where it is linked, which a shared library does not allow.
 NOT_SHARED = {"test_run_absurd"}
 
