@@ -118,10 +118,46 @@ static void what_is_held_at_the_end_is_that_of_the_place_and_the_strongest_wind(
     assert_true(held > machines / 2);
 }
 
+static void a_toe_comes_down_gently_at_creep_speed_at_most(void **state)
+{
+    (void)state;
+    const trn_travel travel = {.speed_rad_s = 0.02, .creep = 0.25};
+    trn_run run = {.seat = {.seated = true, .speed_rad_s = 0.005}};
+    assert_true(trn_run_seats_gently(&run, &travel));
+    run.seat.speed_rad_s = 0.00502;
+    assert_false(trn_run_seats_gently(&run, &travel));
+    run.seat.seated = false;
+    assert_true(trn_run_seats_gently(&run, &travel));
+}
+
+static void a_run_is_safe_that_ends_at_rest_held_and_has_not_run_away(void **state)
+{
+    (void)state;
+    const trn_run safe = {.end = TRN_END_ARRIVED, .hold_factor = 1.0, .ran_back_rad = TRN_RUN_BACK_MAX};
+    assert_true(trn_run_is_safe(&safe));
+    trn_run run = safe;
+    run.slipped = true;
+    assert_false(trn_run_is_safe(&run));
+    run = safe;
+    run.ran_back_rad = nextafter(TRN_RUN_BACK_MAX, 1);
+    assert_false(trn_run_is_safe(&run));
+    run = safe;
+    run.hold_factor = nextafter(1, 0);
+    assert_false(trn_run_is_safe(&run));
+    for (int end = TRN_END_ARRIVED; end <= TRN_END_MOVING; end++) {
+        run = safe;
+        run.end = (trn_run_end)end;
+        const bool rests = end == TRN_END_ARRIVED || end == TRN_END_STOPPED || end == TRN_END_SEATED;
+        assert_int_equal(trn_run_is_safe(&run), rests);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_held_at_the_end_is_that_of_the_place_and_the_strongest_wind),
+        cmocka_unit_test(a_toe_comes_down_gently_at_creep_speed_at_most),
+        cmocka_unit_test(a_run_is_safe_that_ends_at_rest_held_and_has_not_run_away),
     };
     return cmocka_run_group_tests_name("run holding", tests, NULL, NULL);
 }

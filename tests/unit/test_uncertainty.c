@@ -7,6 +7,7 @@ static const trn_case stormy[] = {
     {.name = "calm", .wind = {.coefficient = 1, .density_kg_m3 = 1.25}, .motor_limit = 1},
     {.name = "gale", .wind = {.by_speed = true, .speed_m_s = 20, .coefficient = 1.2, .density_kg_m3 = 1.25},
      .ice_N_m2 = 150, .motor_limit = 1},
+    {.name = "still", .wind = {.by_speed = true, .coefficient = 1, .density_kg_m3 = 1.25}, .motor_limit = 1},
     {.name = "breeze", .wind = {.pressure_Pa = 0.5, .coefficient = 1, .density_kg_m3 = 1.25}, .motor_limit = 1}};
 static const trn_holding kept[] = {
     {.name = "storm", .wind = {.pressure_Pa = 300, .coefficient = 1, .density_kg_m3 = 1.25}, .ice_N_m2 = 150}};
@@ -145,12 +146,15 @@ static void a_value_in_units_needs_one_described_value(void **state)
     assert_int_equal(got.status, TRN_OK);
     assert_close(got.input.sd, 0.1, 1e-14);
     assert_int_equal(ask(TRN_UNCERTAIN_WIND_PRESSURE, NULL, by_sd(TRN_NORMAL, 0.1)).status, TRN_OUT_OF_DOMAIN);
+    assert_int_equal(ask(TRN_UNCERTAIN_WIND_SPEED, NULL, by_sd(TRN_NORMAL, 2)).status, TRN_OUT_OF_DOMAIN);
+    assert_int_equal(ask(TRN_UNCERTAIN_WIND_SPEED, "still", share(0.1)).status, TRN_OK);
+    assert_int_equal(ask(TRN_UNCERTAIN_WIND_SPEED, "still", by_sd(TRN_NORMAL, 2)).status, TRN_OUT_OF_DOMAIN);
     got = ask(TRN_UNCERTAIN_WIND_PRESSURE, "breeze", by_sd(TRN_NORMAL, 0.05));
     assert_int_equal(got.status, TRN_OK);
     assert_close(got.input.sd, 0.1, 1e-14);
     got = ask(TRN_UNCERTAIN_WIND_PRESSURE, "gale", by_sd(TRN_NORMAL, 30));
     assert_close(got.input.sd, 0.1, 1e-14);
-    got = ask(TRN_UNCERTAIN_WIND_SPEED, NULL, by_sd(TRN_NORMAL, 2));
+    got = ask(TRN_UNCERTAIN_WIND_SPEED, "gale", by_sd(TRN_NORMAL, 2));
     assert_close(got.input.sd, 0.1, 1e-14);
 }
 
