@@ -142,9 +142,10 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
-# These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
+# These look behind the public names, and one counts steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
-$(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
+BEHIND := measure_runs motion run_absurd run_order search stiff
+$(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
