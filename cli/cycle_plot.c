@@ -2,6 +2,7 @@
 /* The plot of cycle: for each direction angle and speed in time, the motors' torque in time, and speed over angle. */
 #include <math.h>
 
+#include "additions.h"
 #include "angles.h"
 #include "cycle_panels.h"
 #include "cycle_words.h"
@@ -241,14 +242,14 @@ enum { FAULTS_DRAWN = 4 };
 size_t cycle_title_lines(const cycle *of)
 {
     const size_t told = of->asked->fault_count <= FAULTS_DRAWN ? of->asked->fault_count : FAULTS_DRAWN + 1;
-    return 1 + of->asked->addition_count + told + of->has_gust + (of->asked->wind_record_file != NULL);
+    return 1 + additions_drawn(of->asked) + told + of->has_gust + (of->asked->wind_record_file != NULL);
 }
 
 void cycle_title(const cycle *of, const char *what, FILE *script)
 {
-    plot_short_string(script, of->leaf->name, 46);
+    plot_short_string(script, of->leaf->name, 34);
     (void)fprintf(script, ".': %s, case '.", what);
-    plot_short_string(script, of->load_case->name, 34);
+    plot_short_string(script, of->load_case->name, 24);
     (void)fputs(".additions", script);
     for (size_t i = 0; i < of->asked->fault_count && i < FAULTS_DRAWN; i++) {
         (void)fputs(".\"\\nfault: \".", script);

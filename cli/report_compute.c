@@ -122,11 +122,10 @@ exit_status report_compute(report *of)
     trn_error error;
     of->shown = display_for(of->leaf);
     of->shown.of[QUANTITY_ACCELERATION].decimals = 3;
-    of->data = json_object();
-    if (of->data == NULL) {
-        return fail_memory();
+    exit_status status = data_begin(of);
+    if (status == EXIT_DONE) {
+        status = choose_cases(of);
     }
-    exit_status status = choose_cases(of);
     if (status == EXIT_DONE && trn_leaf_check_motion(of->leaf, &error) != TRN_OK) {
         status = fail_leaf(of->asked, &error);
     }

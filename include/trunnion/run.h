@@ -230,8 +230,8 @@ typedef struct trn_run {
  *
  * Fails with TRN_MISSING_SECTION without drive or travel, or without motors
  * where the drive needs them, with TRN_OUT_OF_DOMAIN where numbers leave what
- * a double holds or the trace has over TRN_RUN_ROWS_MAX rows, with TRN_NO_MEMORY, and as trn_loading_prepare does; *run is
- * then untouched.
+ * a double holds or the trace has over TRN_RUN_ROWS_MAX rows, with
+ * TRN_NO_MEMORY, and as trn_loading_prepare does; *run is then untouched.
  */
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error);
 

@@ -144,7 +144,8 @@ def has_wind(leaf):
         speeds = {f"{row['angle_deg']:.10g}": row["speed_m_s"] for row in limit["rows"]}
         for k, cells in enumerate(angles.rows):
             angles.expect(k, limit["action"], speeds[cells[0]])
-        expect_equal(made.data()["series"]["wind " + limit["action"]], [row["speed_m_s"] for row in limit["rows"]])
+        drawn = made.data()["series"][f"wind {limit['action']} speed_m_s"]
+        expect_equal(drawn, [row["speed_m_s"] for row in limit["rows"]])
 
 
 def has_cycle(leaf):
@@ -165,9 +166,9 @@ def has_cycle(leaf):
             expect_equal(table.rows[i][4], event["event"])
         trace = found[direction]["trace"]
         series = made.data()["series"]
-        expect_equal(series[f"{direction} time"], [row["t_s"] for row in trace])
-        expect_equal(series[f"{direction} angle"], [row["angle_deg"] for row in trace])
-        expect_equal(series[f"{direction} speed"], [row["speed_deg_s"] for row in trace])
+        expect_equal(series[f"{direction} time_s"], [row["t_s"] for row in trace])
+        expect_equal(series[f"{direction} angle_deg"], [row["angle_deg"] for row in trace])
+        expect_equal(series[f"{direction} speed_deg_s"], [row["speed_deg_s"] for row in trace])
     numbers = {row[0]: row[1:] for row in tables["Both runs in numbers"].rows}
     for k, direction in enumerate(("opening", "closing")):
         one = found[direction]
@@ -250,7 +251,9 @@ def has_spread(leaf):
         for i, direction in enumerate(("opening", "closing") if use else ()):
             use.expect(i, "5 %", case[direction]["peak_use_p05"])
             use.expect(i, "95 %", case[direction]["peak_use_p95"])
-            use.expect(i, "Over it with a probability of", case[direction]["over_limit_probability"])
+            chance = case[direction]["over_limit_probability"]
+            expect_equal(use.rows[i][use.column("Probability of being over it")],
+                         f"{100 * chance:.2g}" if chance > 0 else f"below {100 / found['samples']:.2g}")
 
 
 def judges_as_the_commands(leaf):
@@ -300,12 +303,14 @@ def same_bytes():
     expect_equal(run("report", METRIC, env=environment(LC_ALL="de_DE.UTF-8", TZ="Asia/Tokyo")).out, first)
 
 
-@claims("head and foot name the version and the SHA-256 of the file; a change of one byte changes it")
+@claims("head, foot and data name the version and the SHA-256 of the file; a change of one byte changes it")
 def traced():
     for text in (METRIC.read_bytes(), METRIC.read_bytes() + b"\n"):
         made = page_of("-", stdin=text)
-        expect_equal(made.text.count(hashlib.sha256(text).hexdigest()), 2)
+        expect_equal(made.text.count(hashlib.sha256(text).hexdigest()), 3)
+        expect_equal(made.data()["sha256"], hashlib.sha256(text).hexdigest())
     version = run("--version").text.split()[1]
+    expect_equal((made.data()["version"], made.data()["leaf"]), (version, text_of(made.all("h1")[0])))
     expect(f"trunnion {version}" in text_of(made.all("header")[0]) and version in text_of(made.all("footer")[0]))
 
 
