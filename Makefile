@@ -8,7 +8,7 @@
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
-# make mutation
+# make mutation, make mutants, make growth
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -71,7 +71,7 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
+.PHONY: all embedded objects mutants growth check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
 .PHONY: install uninstall clean
 .DELETE_ON_ERROR:
 
@@ -244,6 +244,17 @@ fuzz:
 
 # What the fuzz targets link, and their replay.
 objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
+
+# Mutants of leaves through every command, under sanitizers: MUTANTS of them, by lot from SEED.
+MUTANTS ?= 2000
+SEED ?= 1
+mutants:
+	$(MAKE) VARIANT=san build/san/trunnion
+	/usr/bin/python3 tests/fuzz/through_commands.py build/san/trunnion $(MUTANTS) $(SEED)
+
+# Time and memory on large inputs: in proportion to their size.
+growth: all
+	/usr/bin/python3 tests/growth.py $(BUILD)/trunnion
 
 bench: all
 	tests/bench/run $(BUILD)
