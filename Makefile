@@ -8,7 +8,7 @@
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
-# make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make mutants, make growth
+# make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make leaf-mutants, make growth
 #
 # VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -84,7 +84,7 @@ SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
 .PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
-.PHONY: check check-all check-i386 coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible mutants growth
+.PHONY: check check-all check-i386 coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -275,14 +275,14 @@ fuzz:
 # What the fuzz targets link, and their replay.
 objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
 
-# Mutants of leaves through every command, under sanitizers: MUTANTS of them, by lot from SEED.
-MUTANTS ?= 2000
-SEED ?= 1
-mutants:
+# Mutants of leaves through every command, under sanitizers: LEAF_MUTANTS of them, by lot from LEAF_SEED.
+LEAF_MUTANTS ?= 2000
+LEAF_SEED ?= 1
+leaf-mutants:
 	$(MAKE) VARIANT=san build/san/trunnion
-	/usr/bin/python3 tests/fuzz/through_commands.py build/san/trunnion $(MUTANTS) $(SEED)
+	/usr/bin/python3 tests/fuzz/through_commands.py build/san/trunnion $(LEAF_MUTANTS) $(LEAF_SEED)
 
-# Time and memory on large inputs: in proportion to their size.
+# Time and memory on large inputs: in proportion to their size. No part of the tests, as it goes by the clock.
 growth: all
 	/usr/bin/python3 tests/growth.py $(BUILD)/trunnion
 
