@@ -8,7 +8,11 @@
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
+<<<<<<< HEAD
 # make mutation, make failing-memory, make failing-calls, make threads, make reproducible
+=======
+# make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make leaf-mutants, make growth
+>>>>>>> main
 #
 # VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -36,8 +40,13 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+<<<<<<< HEAD
 flags_tsan := -O1 -g -fsanitize=thread -fno-omit-frame-pointer
 flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
+=======
+flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
+flags_tsan := -O1 -g -fsanitize=thread -fno-omit-frame-pointer
+>>>>>>> main
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -83,8 +92,13 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
+<<<<<<< HEAD
 .PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
 .PHONY: failing-memory failing-calls threads reproducible install uninstall clean
+=======
+.PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
+.PHONY: check check-all check-i386 coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
+>>>>>>> main
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -154,9 +168,10 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
-# These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
+# These look behind the public names, and one counts steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
-$(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
+BEHIND := measure_runs motion run_absurd run_order search stiff
+$(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
@@ -241,6 +256,19 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
+<<<<<<< HEAD
+=======
+numbers: $(BUILD)/tests/test_numbers
+	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
+
+# A sample of single faults put into lib, and how many of them the tests notice; tests/mutation/README.md.
+MUTANTS ?= 300
+MUTATION_SEED ?= 1
+mutation: tests
+	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
+	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
+
+>>>>>>> main
 failing-memory:
 	$(MAKE) VARIANT=san all build/san/tests/failing_memory.so
 	FAULTS=all /usr/bin/python3 tests/cli/test_failing_memory.py build/san
@@ -257,6 +285,7 @@ failing-calls: all
 
 reproducible:
 	tests/reproducible
+<<<<<<< HEAD
 
 numbers: $(BUILD)/tests/test_numbers
 	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
@@ -267,12 +296,25 @@ MUTATION_SEED ?= 1
 mutation: tests
 	CFLAGS="$(filter-out $(FORTIFIED),$(TRN_CFLAGS)) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
 	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
+=======
+>>>>>>> main
 
 fuzz:
 	tests/fuzz/run
 
 # What the fuzz targets link, and their replay.
 objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
+
+# Mutants of leaves through every command, under sanitizers: LEAF_MUTANTS of them, by lot from LEAF_SEED.
+LEAF_MUTANTS ?= 2000
+LEAF_SEED ?= 1
+leaf-mutants:
+	$(MAKE) VARIANT=san build/san/trunnion
+	/usr/bin/python3 tests/fuzz/through_commands.py build/san/trunnion $(LEAF_MUTANTS) $(LEAF_SEED)
+
+# Time and memory on large inputs: in proportion to their size. No part of the tests, as it goes by the clock.
+growth: all
+	/usr/bin/python3 tests/growth.py $(BUILD)/trunnion
 
 bench: all
 	tests/bench/run $(BUILD)
