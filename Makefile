@@ -8,11 +8,7 @@
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
-<<<<<<< HEAD
-# make mutation, make failing-memory, make failing-calls, make threads, make reproducible
-=======
 # make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make leaf-mutants, make growth
->>>>>>> main
 #
 # VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -40,13 +36,8 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
-<<<<<<< HEAD
-flags_tsan := -O1 -g -fsanitize=thread -fno-omit-frame-pointer
-flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
-=======
 flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
 flags_tsan := -O1 -g -fsanitize=thread -fno-omit-frame-pointer
->>>>>>> main
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -92,13 +83,8 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-<<<<<<< HEAD
-.PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
-.PHONY: failing-memory failing-calls threads reproducible install uninstall clean
-=======
 .PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
 .PHONY: check check-all check-i386 coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
->>>>>>> main
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -256,8 +242,6 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
-<<<<<<< HEAD
-=======
 numbers: $(BUILD)/tests/test_numbers
 	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
 
@@ -265,10 +249,9 @@ numbers: $(BUILD)/tests/test_numbers
 MUTANTS ?= 300
 MUTATION_SEED ?= 1
 mutation: tests
-	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
+	CFLAGS="$(filter-out $(FORTIFIED),$(TRN_CFLAGS)) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
 	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
 
->>>>>>> main
 failing-memory:
 	$(MAKE) VARIANT=san all build/san/tests/failing_memory.so
 	FAULTS=all /usr/bin/python3 tests/cli/test_failing_memory.py build/san
@@ -285,19 +268,6 @@ failing-calls: all
 
 reproducible:
 	tests/reproducible
-<<<<<<< HEAD
-
-numbers: $(BUILD)/tests/test_numbers
-	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
-
-# A sample of single faults put into lib, and how many of them the tests notice; tests/mutation/README.md.
-MUTANTS ?= 300
-MUTATION_SEED ?= 1
-mutation: tests
-	CFLAGS="$(filter-out $(FORTIFIED),$(TRN_CFLAGS)) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
-	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
-=======
->>>>>>> main
 
 fuzz:
 	tests/fuzz/run
