@@ -7,7 +7,8 @@
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
-# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs
+# make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
+# make mutation
 #
 # VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -35,6 +36,7 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -69,7 +71,8 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all check-i386 coverage coverage-of-intervals absurd-runs lint fuzz bench tests install uninstall clean
+.PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
+.PHONY: install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -166,10 +169,33 @@ $(BUILD)/tests/coverage_of_intervals: tests/coverage_of_intervals.c $(BUILD)/lib
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a -lcmocka $(LIB_LIBS)
 
+# The formulas once more, in 200 bits.
+NUMBERS_OBJECTS := $(patsubst %.cpp,$(BUILD)/obj/%.o,$(sort $(wildcard tests/numbers/*.cpp)))
+$(BUILD)/obj/tests/numbers/%.o: tests/numbers/%.cpp Makefile
+	@mkdir -p $(@D)
+	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
+
+$(BUILD)/tests/test_numbers: $(NUMBERS_OBJECTS) $(BUILD)/libtrunnion.a
+	@mkdir -p $(@D)
+	$(CXX) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lmpfr -lgmp $(LIB_LIBS)
+
 # What the bench of cycle has beside the library.
 $(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
+
+# Never itself under a sanitizer: it is called before that has begun.
+FAULTS_CFLAGS := -O2 -g -fno-omit-frame-pointer -fno-optimize-sibling-calls $(if $(filter san tsan,$(VARIANT)),-DSANITIZED)
+$(BUILD)/tests/failing_memory.o: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -c -o $@ $<
+
+$(BUILD)/tests/test_failing_memory: $(BUILD)/tests/failing_memory.o
+$(BUILD)/tests/test_failing_memory: CPPFLAGS += -Itests/faults
+
+$(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $<
 
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
@@ -179,7 +205,7 @@ $(BUILD)/examples/%: examples/%.cpp $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
-tests: all $(UNIT_TESTS) $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
+tests: all $(UNIT_TESTS) $(BUILD)/tests/test_numbers $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(BUILD)/tests/failing_memory.so $(EXAMPLES)
 
 check: tests
 	tests/suites $(BUILD)
@@ -203,8 +229,21 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
+numbers: $(BUILD)/tests/test_numbers
+	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
+
+# A sample of single faults put into lib, and how many of them the tests notice; tests/mutation/README.md.
+MUTANTS ?= 300
+MUTATION_SEED ?= 1
+mutation: tests
+	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
+	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
+
 fuzz:
 	tests/fuzz/run
+
+# What the fuzz targets link, and their replay.
+objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
 
 bench: all
 	tests/bench/run $(BUILD)

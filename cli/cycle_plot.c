@@ -9,9 +9,6 @@
 #include "present/plot.h"
 #include "trunnion/motor.h"
 
-/* Points of a curve; the runs are made again for them, however coarse the trace that was asked for is. */
-#define CURVE_POINTS 1000
-
 void fit_axis(FILE *script, const char *axis, double least, double most)
 {
     if (most > least) {
@@ -343,8 +340,7 @@ exit_status cycle_plot(const void *result, FILE *script)
     drawn.count = wind_changes(drawn.of) ? 5 : 4;
     exit_status status = EXIT_DONE;
     for (size_t k = 0; k < DIRECTIONS && status == EXIT_DONE; k++) {
-        const trn_run_setting setting =
-            cycle_setting(drawn.of, (trn_direction)k, fmax(ready_s(&drawn.of->of[k].run) / CURVE_POINTS, 1e-6));
+        const trn_run_setting setting = cycle_curve(drawn.of, (trn_direction)k, &drawn.of->of[k].run);
         status = drawn.of->of[k].asked ? cycle_run(drawn.of, &setting, &drawn.runs[k]) : EXIT_DONE;
     }
     if (status == EXIT_DONE) {

@@ -94,7 +94,7 @@ static exit_status verdict(const char *file, trn_status read, const trn_faults *
         print_faults(input_name(file), faults);
         return EXIT_BAD_INPUT;
     }
-    return read == TRN_OK ? EXIT_DONE : fail(EXIT_MACHINE, "%s: %s", input_name(file), trn_status_text(read));
+    return read == TRN_OK ? EXIT_DONE : fail_about(EXIT_MACHINE, input_name(file), trn_status_text(read));
 }
 
 /* Also the checksum of the text, where one is asked for. */

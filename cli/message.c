@@ -4,6 +4,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 #include "present/plain.h"
@@ -82,6 +83,12 @@ exit_status fail(exit_status status, const char *format, ...)
     say("trunnion: ", format, arguments);
     va_end(arguments);
     return status;
+}
+
+exit_status fail_about(exit_status status, const char *file, const char *text)
+{
+    const bool named = chosen.about != NULL && strcmp(chosen.about, file) == 0;
+    return named ? fail(status, "%s", text) : fail(status, "%s: %s", file, text);
 }
 
 exit_status not_met(const char *format, ...)

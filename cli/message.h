@@ -23,6 +23,9 @@ __attribute__((format(printf, 1, 2))) void tell_line(const char *format, ...);
 /* Print "trunnion: ..." and return status, so that a failing function ends in "return fail(...)". */
 __attribute__((format(printf, 2, 3))) exit_status fail(exit_status status, const char *format, ...);
 
+/* The same of a file, which is named once. */
+exit_status fail_about(exit_status status, const char *file, const char *text);
+
 /* Print "trunnion: not met: ..." and return EXIT_NOT_MET. */
 __attribute__((format(printf, 1, 2))) exit_status not_met(const char *format, ...);
 

@@ -82,8 +82,11 @@ static exit_status compute_rest(report *of)
     const options *asked = of->asked;
     exit_status status = EXIT_DONE;
     of->curves = (curves){.leaf = of->leaf, .cases = of->movable, .case_count = of->movable_count, .shown = of->shown};
-    of->drive =
-        (drive_result){.leaf = of->leaf, .cases = of->movable, .case_count = of->movable_count, .shown = of->shown};
+    of->drive = (drive_result){.leaf = of->leaf,
+                               .cases = of->movable,
+                               .case_count = of->movable_count,
+                               .shown = of->shown,
+                               .per_W = of->shown.of[QUANTITY_POWER].factor};
     of->brakes = (brake_result){
         .leaf = of->leaf, .holdings = of->leaf->holdings, .count = of->leaf->holding_count, .shown = of->shown};
     of->wind = (wind_result){.leaf = of->leaf, .shown = of->shown};

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "message.h"
 #include "present/plot.h"
 #include "spread.h"
 
@@ -150,7 +151,7 @@ exit_status spread_plot(const void *result, FILE *script)
     const spread_result *of = result;
     size_t *order = calloc(of->run->variable_count, sizeof *order);
     if (order == NULL) {
-        return EXIT_MACHINE;
+        return fail_memory();
     }
     const double height = spread_height(of->run);
     (void)fprintf(

@@ -70,7 +70,9 @@ exit_status plot_run(const output *script, const output *given, output *picture)
         return status;
     }
     status = gnuplot_run(script->text, script->length, given, picture->stream);
-    if (status == EXIT_DONE && fflush(picture->stream) == 0 && picture->length == 0) {
+    if (status == EXIT_DONE && !output_is_whole(picture)) {
+        status = fail_memory();
+    } else if (status == EXIT_DONE && picture->length == 0) {
         status = fail(EXIT_MACHINE, "gnuplot drew nothing");
     }
     if (status != EXIT_DONE) {
@@ -99,7 +101,7 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     if (form == FORM_SCRIPT) {
         return output_commit(&whole, file);
     }
-    status = fflush(whole.stream) == 0 ? draw_picture(file, &whole) : fail_memory();
+    status = output_is_whole(&whole) ? draw_picture(file, &whole) : fail_memory();
     output_discard(&whole);
     return status;
 }

@@ -4,20 +4,21 @@
 #include <gsl/gsl_math.h>
 #include <math.h>
 
+#include "bodies.h"
 #include "search.h"
 
 static const trn_point trunnion = {0, 0};
 
 trn_body trn_leaf_body(const trn_leaf *leaf)
 {
-    trn_body total = {0};
+    body_sum total = {0};
     for (size_t i = 0; i < leaf->part_count; i++) {
-        total = trn_body_sum(total, trn_part_body(&leaf->parts[i], trunnion));
+        body_sum_add(&total, trn_part_body(&leaf->parts[i], trunnion));
     }
     for (size_t i = 0; i < leaf->pocket_count; i++) {
-        total = trn_body_sum(total, trn_pocket_body(&leaf->pockets[i], trunnion));
+        body_sum_add(&total, trn_pocket_body(&leaf->pockets[i], trunnion));
     }
-    return total;
+    return body_sum_whole(&total);
 }
 
 /* Both bodies of a leaf with a linked counterweight; the second is empty without one. */

@@ -4,6 +4,8 @@
 #include <gsl/gsl_math.h>
 #include <math.h>
 
+#include "bodies.h"
+
 static trn_point difference(trn_point a, trn_point b)
 {
     return (trn_point){a.x - b.x, a.y - b.y};
@@ -104,12 +106,12 @@ bool trn_link_dead_point(const trn_linked_counterweight *linked, double opens_to
 
 trn_body trn_link_body(const trn_linked_counterweight *linked)
 {
-    trn_body total = {0};
+    body_sum total = {0};
     for (size_t i = 0; i < linked->part_count; i++) {
-        total = trn_body_sum(total, trn_part_body(&linked->parts[i], linked->pivot));
+        body_sum_add(&total, trn_part_body(&linked->parts[i], linked->pivot));
     }
     for (size_t i = 0; i < linked->pocket_count; i++) {
-        total = trn_body_sum(total, trn_pocket_body(&linked->pockets[i], linked->pivot));
+        body_sum_add(&total, trn_pocket_body(&linked->pockets[i], linked->pivot));
     }
-    return total;
+    return body_sum_whole(&total);
 }

@@ -21,9 +21,15 @@ double trn_motor_peak_torque(const trn_motors *motors)
     return largest;
 }
 
+/* The difference first: slips are small, and 1 less a quotient would keep few of their digits. */
+static double slip_at(const trn_motors *motors, double speed_rad_s)
+{
+    return (motors->synchronous_rad_s - speed_rad_s) / motors->synchronous_rad_s;
+}
+
 double trn_motor_breakdown_slip(const trn_motors *motors)
 {
-    const double rated_slip = 1 - motors->speed_rad_s / motors->synchronous_rad_s;
+    const double rated_slip = slip_at(motors, motors->speed_rad_s);
     const double m = motors->breakdown;
     return rated_slip * (m + sqrt((m - 1) * (m + 1)));
 }
@@ -36,7 +42,7 @@ static double constant_torque(const trn_motors *motors, double speed_rad_s)
 /* Written without dividing by the slip, which is zero at synchronous speed. */
 static double kloss_torque(const trn_motors *motors, double speed_rad_s)
 {
-    const double slip = 1 - speed_rad_s / motors->synchronous_rad_s;
+    const double slip = slip_at(motors, speed_rad_s);
     const double at_breakdown = trn_motor_breakdown_slip(motors);
     const double breakdown = motors->breakdown * trn_motor_rated_torque(motors);
     return 2 * breakdown * slip * at_breakdown / (slip * slip + at_breakdown * at_breakdown);

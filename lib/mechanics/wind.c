@@ -143,12 +143,15 @@ trn_wind_action trn_wind_on_surface(const trn_surface *surface, const trn_wind *
     const double length = trn_point_distance(surface->from, surface->to);
     const trn_point first = trn_point_rotate(surface->from, rotation);
     const trn_point second = trn_point_rotate(surface->to, rotation);
-    const trn_point along = {(second.x - first.x) / length, (second.y - first.y) / length};
+    /* The closed direction turned, as the ends of a short strip far out would leave it no digits. */
+    const trn_point closed = {surface->to.x - surface->from.x, surface->to.y - surface->from.y};
+    const trn_point rise = trn_point_rotate(closed, rotation);
+    const trn_point along = {rise.x / length, rise.y / length};
     const strip_load load = load_on_strip(wind->profile, first, second);
     const double area = surface->solidity * surface->width_m * length;
     if (wind->law == TRN_WIND_PROJECTED) {
         const double across = area * fabs(along.y);
-        return (trn_wind_action){.moment_Nm = across * (first.y * load.whole + (second.y - first.y) * load.moment),
+        return (trn_wind_action){.moment_Nm = across * (first.y * load.whole + rise.y * load.moment),
                                  .force = {across * load.whole, 0}};
     }
     const double normal = area * normal_factor(wind, along);

@@ -2,6 +2,7 @@
 """The report as a file: well-formed, self-contained, true to the commands, the same bytes each time."""
 
 import hashlib
+import re
 import time
 
 from harness import EXAMPLES, METRIC, ROOT, claim, claims, expect, expect_equal, expect_refused, folder, json_of, \
@@ -93,6 +94,22 @@ def has_drive(leaf):
             table.expect(i, "Allowed", row["allowed_Pa" if oil else "allowed_Nm"])
             table.expect(i, "Use", row["use"])
             expect_equal(table.rows[i][-1], "✓ met" if row["met"] else "✗ not met")
+    sizes = re.search(r"R20 from there on: ([^<]*)[ \xa0](k?W|hp)\.", page(leaf).text)
+    expect_equal(sizes is not None, bool(found["next_sizes_W"]))
+    if sizes:
+        in_watts = [float(size) * {"W": 1, "kW": 1000, "hp": 745.6998715822702}[sizes[2]] for size in sizes[1].split(", ")]
+        expect(all(abs(got - size) <= 1e-3 * size for got, size in zip(in_watts, found["next_sizes_W"], strict=True)),
+               sizes[0], found["next_sizes_W"])
+
+
+def is_all_numbers(leaf):
+    """What is no number is printed so by the C library, and nobody writes these words."""
+    is_all_numbers_in(page(leaf).text)
+
+
+def is_all_numbers_in(text):
+    found = re.search(r"(?<![\w.])[-+MLHV]?-?(?:nan|inf)(?![\w.])", text)
+    expect(found is None, found and text[max(found.start() - 100, 0):found.end()])
 
 
 def has_brakes(leaf):
@@ -254,6 +271,7 @@ for example in EXAMPLES:
     claim(f"{name}: moments are those of 'curve', in tables and data", has_curves, example)
     claim(f"{name}: ratings are those of 'drive'", has_drive, example)
     claim(f"{name}: holdings are those of 'brake'", has_brakes, example)
+    claim(f"{name}: no number is none", is_all_numbers, example)
     claim(f"{name}: limits are those of 'wind'", has_wind, example)
     claim(f"{name}: runs are those of 'cycle'", has_cycle, example)
     claim(f"{name}: the plan is that of 'ballast'", has_target, example)
@@ -385,6 +403,12 @@ for option in (["--json"], ["--csv"], ["--plot", "x.svg"]):
     claim(f"{option[0]} is refused", lambda given: expect_refused(run("report", METRIC, *given), 2, given[0]), option)
 for option in (["--step", "1deg"], ["--fault", "power lost"], ["--at", "4deg"]):
     claim(f"{option[0]} is refused", lambda given: expect_refused(run("report", METRIC, *given), 2, given[0]), option)
+
+
+@claims("a leaf that never moves has charts all the same")
+def never_moves():
+    """A leaf that stands still from the start: its curves have an axis of time all the same."""
+    is_all_numbers_in(run("report", ROOT / "examples/strut.yaml", "--add", "overlay: 200 kg/m2 on deck").text)
 
 
 @claims("a leaf of 3000 parts and 120 cases gives a whole page in seconds")

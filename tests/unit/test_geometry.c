@@ -347,21 +347,39 @@ static void overlap_does_not_count_a_touch_or_a_bay(void **state)
     assert_false(overlaps(POLYGON(plate), POLYGON(apart)));
 }
 
-static void a_notch_in_one_side_is_seen_from_every_first_corner(void **state)
+/* The same outline, begun at another corner. */
+static trn_polygon begun_at(const trn_point *corners, size_t count, size_t first, trn_point *room)
 {
-    (void)state;
-    const trn_point notched[] = {{0, 0}, {6, 0}, {6, 4}, {4, 4}, {3, 1}, {2, 4}, {0, 4}};
+    for (size_t i = 0; i < count; i++)
+        room[i] = corners[(first + i) % count];
+    return (trn_polygon){room, count};
+}
+
+static void check_notch(const trn_point *notched)
+{
     const trn_point over_the_notch[] = {{1, 1.5}, {5, 1.5}, {5, 2}, {1, 2}};
     const trn_point wedge[] = {{4, 4}, {2, 4}, {3, 1}};
     const trn_point half_wedge[] = {{4, 4}, {3, 4}, {3, 1}};
     const trn_point foot[] = {{0, 0}, {6, 0}, {3, 1}};
-    assert_false(contains(POLYGON(notched), POLYGON(over_the_notch)));
-    assert_true(overlaps(POLYGON(notched), POLYGON(over_the_notch)));
-    assert_false(contains(POLYGON(notched), POLYGON(wedge)));
-    assert_false(overlaps(POLYGON(notched), POLYGON(wedge)));
-    assert_false(overlaps(POLYGON(notched), POLYGON(half_wedge)));
-    assert_true(contains(POLYGON(notched), POLYGON(foot)));
+    const trn_point spanned[] = {{6, 4}, {0, 4}, {0, 3}, {6, 3}};
+    const trn_polygon whole = {notched, 7};
+    assert_false(contains(whole, POLYGON(spanned)));
+    assert_false(contains(whole, POLYGON(over_the_notch)));
+    assert_true(overlaps(whole, POLYGON(over_the_notch)));
+    assert_false(contains(whole, POLYGON(wedge)));
+    assert_false(overlaps(whole, POLYGON(wedge)));
+    assert_false(overlaps(whole, POLYGON(half_wedge)));
+    assert_true(contains(whole, POLYGON(foot)));
     assert_true(overlaps(POLYGON(wedge), POLYGON(half_wedge)));
+}
+
+static void a_notch_in_one_side_is_seen_from_every_first_corner(void **state)
+{
+    (void)state;
+    const trn_point notched[] = {{0, 0}, {6, 0}, {6, 4}, {4, 4}, {3, 1}, {2, 4}, {0, 4}};
+    trn_point room[COUNT(notched)];
+    for (size_t first = 0; first < COUNT(notched); first++)
+        check_notch(begun_at(notched, COUNT(notched), first, room).corners);
 }
 
 int main(void)

@@ -114,6 +114,20 @@ static void a_dead_point_just_outside_the_travel_does_not_count(void **state)
     }
 }
 
+static void a_dead_point_at_the_very_end_of_the_travel_counts(void **state)
+{
+    (void)state;
+    const four_bar bars[] = {stretched_at(50 * DEGREE, 0.6, 1), folded_at(40 * DEGREE, true, 1)};
+    for (size_t i = 0; i < COUNT(bars); i++) {
+        trn_linked_counterweight linked = counterweight_on(bars[i]);
+        double angle = (double)NAN;
+        double again = (double)NAN;
+        assert_true(trn_link_dead_point(&linked, 76 * DEGREE, &angle));
+        assert_true(trn_link_dead_point(&linked, angle, &again));
+        assert_false(trn_link_dead_point(&linked, nextafter(angle, 0), &again));
+    }
+}
+
 static void a_dead_point_before_closed_does_not_count(void **state)
 {
     (void)state;
@@ -232,6 +246,7 @@ int main(void)
         cmocka_unit_test(a_dead_point_past_the_farthest_of_the_pin_is_found),
         cmocka_unit_test(the_first_of_two_dead_points_is_named),
         cmocka_unit_test(a_dead_point_just_outside_the_travel_does_not_count),
+        cmocka_unit_test(a_dead_point_at_the_very_end_of_the_travel_counts),
         cmocka_unit_test(a_dead_point_before_closed_does_not_count),
         cmocka_unit_test(a_dead_point_at_closed_counts),
         cmocka_unit_test(a_parallelogram_that_folds_flat_has_a_dead_point),

@@ -267,6 +267,39 @@ static void friction_of_the_counterweights_trunnion_comes_to_the_leaf_by_the_rat
     }
 }
 
+/* A weight on the leaf and one on its counterweight that balance one another more than once. */
+static void the_first_of_several_neutral_angles_is_named(void **state)
+{
+    (void)state;
+    const struct {
+        size_t bars;
+        trn_point on_leaf;
+        trn_point on_counterweight;
+    } balanced[] = {{2, {4.922, -0.439}, {-15.124, 5.345}}, {0, {4.302, -0.213}, {-14.808, 3.556}},
+                    {0, {2.905, 0.243}, {-12.655, 4.580}}};
+    trn_case still = trn_default_case();
+    for (size_t i = 0; i < COUNT(balanced); i++) {
+        trn_part parts[] = {trn_default_part(), trn_default_part()};
+        trn_linked_counterweight linked = counterweight_on(four_bars[balanced[i].bars]);
+        trn_leaf leaf = linked_leaf(&linked, NULL);
+        parts[0].weight_N = parts[1].weight_N = 1e6;
+        parts[0].at = balanced[i].on_leaf;
+        parts[1].at = balanced[i].on_counterweight;
+        leaf.parts = &parts[0];
+        linked.parts = &parts[1];
+        leaf.part_count = linked.part_count = 1;
+        linked.pocket_count = 0;
+        trn_balance balance = trn_leaf_balance(&leaf);
+        trn_loading loading = loading_of(&leaf, &still);
+        double closed = trn_loading_balance(&loading, 0);
+        assert_true(balance.has_neutral_angle);
+        assert_true(balance.neutral_angle_rad < 20 * DEGREE);
+        assert_near(trn_loading_balance(&loading, balance.neutral_angle_rad), 0.0, 1e-13 * 1e7);
+        for (int k = 0; k < 100; k++)
+            assert_true(trn_loading_balance(&loading, balance.neutral_angle_rad * k / 100) * closed > 0);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -277,6 +310,7 @@ int main(void)
         cmocka_unit_test(weighing_gives_the_moment_and_its_slope_closed_and_where_it_changes_sign),
         cmocka_unit_test(both_bodies_are_in_equilibrium_with_the_link_between_them),
         cmocka_unit_test(friction_of_the_counterweights_trunnion_comes_to_the_leaf_by_the_rate),
+        cmocka_unit_test(the_first_of_several_neutral_angles_is_named),
     };
     return cmocka_run_group_tests_name("linked leaf", tests, NULL, NULL);
 }

@@ -98,6 +98,16 @@ static void a_table_is_met_at_its_points_and_held_beyond(void **state)
     assert_same_bits(trn_motor_torque(&motor, 77.0), 410.0);
 }
 
+static void what_lies_behind_a_table_is_not_read(void **state)
+{
+    (void)state;
+    trn_motors motor = table_motor();
+    for (size_t count = 1; count < COUNT(points); count++) {
+        motor.table_count = count;
+        assert_same_bits(trn_motor_torque(&motor, points[count].speed_rad_s), points[count - 1].torque_Nm);
+    }
+}
+
 static void a_table_has_straight_lines_between_its_points(void **state)
 {
     (void)state;
@@ -163,6 +173,7 @@ int main(void)
         cmocka_unit_test(at_synchronous_speed_there_is_no_torque_and_beyond_it_brakes),
         cmocka_unit_test(a_constant_law_gives_peak_torque_to_rated_speed_then_peak_power),
         cmocka_unit_test(a_table_is_met_at_its_points_and_held_beyond),
+        cmocka_unit_test(what_lies_behind_a_table_is_not_read),
         cmocka_unit_test(a_table_has_straight_lines_between_its_points),
         cmocka_unit_test(the_peak_of_each_law_is_the_most_that_it_gives),
         cmocka_unit_test(preferred_numbers_are_the_list_of_the_r20_series),

@@ -80,11 +80,25 @@ static void rounding_is_judged_by_the_size_of_the_figures_and_not_by_metres(void
     for (size_t k = 0; k < COUNT(sizes); k++) {
         double s = sizes[k];
         const trn_point near_side[] = {{0.0, 0.0}, {3.0 * s, 0.3 * s}, {3.0 * s, 2.0 * s},
-                                       {1.0 * s, 0.1 * s * (1.0 + 1e-8)}, {0.0, 2.0 * s}};
+                                       {1.0 * s, 0.1 * s * (1.0 + 1e-11)}, {0.0, 2.0 * s}};
         const trn_point on_side[] = {{0.0, 0.0}, {3.0 * s, 0.3 * s}, {3.0 * s, 2.0 * s},
-                                     {1.0 * s, 0.1 * s * (1.0 + 4e-16)}, {0.0, 2.0 * s}};
+                                     {1.0 * s, 0.1 * s * (1.0 + 2e-14)}, {0.0, 2.0 * s}};
         assert_true(trn_polygon_is_simple(POLYGON(near_side)));
         assert_false(trn_polygon_is_simple(POLYGON(on_side)));
+    }
+}
+
+static void a_hair_off_a_side_is_judged_alike_wherever_the_side_lies(void **state)
+{
+    (void)state;
+    const double low[] = {-1.0, 0.0, -2.0};
+    for (size_t i = 0; i < COUNT(low); i++) {
+        double b = low[i];
+        const trn_point upright[] = {
+            {3.0, b}, {3.0, b + 2.0}, {0.0, b + 2.0}, {hair_below(3.0), b + 1.0}, {0.0, b}};
+        const trn_point level[] = {{b, 3.0}, {b + 1.0, hair_below(3.0)}, {b, 0.0}, {b + 2.0, 0.0}, {b + 2.0, 3.0}};
+        assert_false(trn_polygon_is_simple(POLYGON(upright)));
+        assert_false(trn_polygon_is_simple(POLYGON(level)));
     }
 }
 
@@ -97,6 +111,7 @@ int main(void)
         cmocka_unit_test(neighbours_that_share_a_side_but_for_a_hair_do_not_overlap),
         cmocka_unit_test(neighbours_that_share_more_than_a_hair_overlap),
         cmocka_unit_test(a_corner_a_hair_off_a_slanted_side_touches_it),
+        cmocka_unit_test(a_hair_off_a_side_is_judged_alike_wherever_the_side_lies),
         cmocka_unit_test(rounding_is_judged_by_the_size_of_the_figures_and_not_by_metres),
     };
     return cmocka_run_group_tests_name("polygon_rounding", tests, NULL, NULL);

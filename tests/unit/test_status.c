@@ -72,6 +72,35 @@ static void long_words_are_cut_at_the_room_there_is(void **state)
     assert_int_equal(room.guard, 'g');
 }
 
+/* Whether a text ends with a whole character of UTF-8, of which the first byte tells the length. */
+static bool ends_whole(const char *text)
+{
+    const size_t length = strlen(text);
+    size_t start = length - 1;
+    while (((unsigned char)text[start] & 0xC0) == 0x80)
+        start--;
+    const unsigned char first = (unsigned char)text[start];
+    return length - start == (first < 0x80 ? 1u : first < 0xE0 ? 2u : first < 0xF0 ? 3u : 4u);
+}
+
+static void long_words_are_cut_between_characters(void **state)
+{
+    (void)state;
+    const char *const characters[] = {"\u00a0", "\u00e4", "\u20ac", "\U0001F309", "\u07ff", "\u0800"};
+    for (size_t i = 0; i < sizeof characters / sizeof characters[0]; i++)
+        for (int before = 0; before < 4; before++) {
+            char words[3 * TRN_ERROR_TEXT] = "xxx";
+            words[before] = '\0';
+            while (strlen(words) < 2 * TRN_ERROR_TEXT)
+                strcat(words, characters[i]);
+            trn_error error;
+            trn_error_set(&error, TRN_OUT_OF_DOMAIN, "%s", words);
+            assert_true(ends_whole(error.text));
+            assert_true(strlen(error.text) >= TRN_ERROR_TEXT - 5);
+            assert_memory_equal(error.text, words, strlen(error.text));
+        }
+}
+
 static void library_and_headers_are_of_one_version(void **state)
 {
     (void)state;
@@ -87,6 +116,7 @@ int main(void)
         cmocka_unit_test(setting_an_error_fills_it_and_returns_the_status),
         cmocka_unit_test(setting_no_error_still_returns_the_status),
         cmocka_unit_test(long_words_are_cut_at_the_room_there_is),
+        cmocka_unit_test(long_words_are_cut_between_characters),
         cmocka_unit_test(library_and_headers_are_of_one_version),
     };
     return cmocka_run_group_tests_name("status", tests, NULL, NULL);
