@@ -6,6 +6,7 @@
 # make install        into DESTDIR and PREFIX
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
+# make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
 # make mutation
 #
@@ -35,6 +36,7 @@ CLI_PACKAGES := jansson libmd
 flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
@@ -69,7 +71,8 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded check check-all coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests install uninstall clean
+.PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
+.PHONY: install uninstall clean
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -107,9 +110,10 @@ $(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 	$(CC) $(TRN_CFLAGS) $(CLI_CFLAGS) $(CFLAGS) $(CPPFLAGS) -MMD -MP -c $< -o $@
 
 # One object in which only the public names are global, so that nobody who
-# links the archive meets a name of ours that is not documented.
+# links the archive meets a name of ours that is not documented. Groups are allocated, or the linker
+# would drop those (the thunks of 32-bit code) whose names are now local.
 $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
-	$(LD) -r -o $(BUILD)/obj/libtrunnion.o $^
+	$(LD) -r --force-group-allocation -o $(BUILD)/obj/libtrunnion.o $^
 	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san,$(VARIANT)),--keep-global-symbol='__*') \
 	    $(BUILD)/obj/libtrunnion.o
 	$(RM) $@
@@ -181,6 +185,19 @@ $(BUILD)/bench/cycle_peers: tests/bench/cycle_peers.c tests/bench/cycle_gsl.c $(
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(SUNDIALS_LIBS) $(LIB_LIBS)
 
+# Never itself under a sanitizer: it is called before that has begun.
+FAULTS_CFLAGS := -O2 -g -fno-omit-frame-pointer -fno-optimize-sibling-calls $(if $(filter san tsan,$(VARIANT)),-DSANITIZED)
+$(BUILD)/tests/failing_memory.o: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -c -o $@ $<
+
+$(BUILD)/tests/test_failing_memory: $(BUILD)/tests/failing_memory.o
+$(BUILD)/tests/test_failing_memory: CPPFLAGS += -Itests/faults
+
+$(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+	@mkdir -p $(@D)
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $<
+
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
@@ -189,13 +206,16 @@ $(BUILD)/examples/%: examples/%.cpp $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CXX) $(TRN_CXXFLAGS) $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(BUILD)/libtrunnion.a $(LIB_LIBS)
 
-tests: all $(UNIT_TESTS) $(BUILD)/tests/test_numbers $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(EXAMPLES)
+tests: all $(UNIT_TESTS) $(BUILD)/tests/test_numbers $(BUILD)/tests/test_published $(BUILD)/tests/leaf_tables $(BUILD)/tests/failing_memory.so $(EXAMPLES)
 
 check: tests
 	tests/suites $(BUILD)
 
 check-all:
 	tests/variants
+
+check-i386:
+	tests/portability
 
 coverage:
 	$(MAKE) VARIANT=cov tests
@@ -223,6 +243,9 @@ mutation: tests
 
 fuzz:
 	tests/fuzz/run
+
+# What the fuzz targets link, and their replay.
+objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
 
 bench: all
 	tests/bench/run $(BUILD)

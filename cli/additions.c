@@ -54,12 +54,23 @@ exit_status additions_in_json(const options *asked, const char *text, size_t len
     return json_write(json_unless(json_object_set_new(object, "additions", texts(asked)), object), stream);
 }
 
+/* The most of them in a title. */
+enum { ADDITIONS_DRAWN = 4 };
+
+size_t additions_drawn(const options *asked)
+{
+    return asked->addition_count <= ADDITIONS_DRAWN ? asked->addition_count : ADDITIONS_DRAWN + 1;
+}
+
 void additions_in_plot(const options *asked, FILE *script)
 {
-    (void)fputs("additions = ''", script);
-    for (size_t i = 0; i < asked->addition_count; i++) {
+    (void)fprintf(script, "addition_lines = %zu\nadditions = ''", additions_drawn(asked));
+    for (size_t i = 0; i < asked->addition_count && i < ADDITIONS_DRAWN; i++) {
         (void)fputs(".\"\\nwith \".", script);
         plot_string(script, asked->additions[i]);
+    }
+    if (asked->addition_count > ADDITIONS_DRAWN) {
+        (void)fprintf(script, ".\"\\nand %zu additions more\"", asked->addition_count - ADDITIONS_DRAWN);
     }
     (void)fputc('\n', script);
 }

@@ -19,7 +19,11 @@ void additions_in_table(const options *asked, const char *text, size_t length, F
 /* The member "additions" of a result that was written as JSON; without additions the text stays as it is. */
 exit_status additions_in_json(const options *asked, const char *text, size_t length, FILE *stream);
 
-/* The gnuplot string "additions", with which titles end: nothing, or a line for each. */
+/* The gnuplot string "additions", with which titles end: a line for each, but of many the first ones and how many more.
+ */
 void additions_in_plot(const options *asked, FILE *script);
+
+/* How many lines it has, in a script "addition_lines". */
+size_t additions_drawn(const options *asked);
 
 #endif

@@ -53,7 +53,7 @@ exit_status ballast_plot(const void *result, FILE *script)
     (void)fprintf(script,
                   ".': balance before and after%s'.additions\nset xlabel 'opening angle, degrees'\n"
                   "set ylabel 'balance moment (+ closes), %s'\nset xrange [0:%.8g]\n"
-                  "set key below horizontal maxcols 2\nset bmargin 6.5\n"
+                  "set key below horizontal maxcols 2\nset bmargin 7.5\n"
                   "plot 0 notitle linecolor rgb '#404040' linewidth 0.8, \\\n"
                   " $moments using 1:2 with lines linestyle 2 dashtype 2 title 'before', \\\n"
                   " $moments using 1:3 with lines linestyle 1 title 'after, %d block%s handled'",

@@ -8,13 +8,13 @@
 #include "present/caution.h"
 #include "present/csv.h"
 #include "present/json.h"
-#include "present/width.h"
+#include "present/plain.h"
 
 void batch_heading(const options *asked, FILE *stream)
 {
-    const char *name = input_name(asked->leaf_file);
-    (void)fprintf(stream, "%s\n", name);
-    for (size_t i = text_width(name); i > 0; i--) {
+    const size_t columns = plain_print(stream, input_name(asked->leaf_file));
+    (void)fputc('\n', stream);
+    for (size_t i = columns; i > 0; i--) {
         (void)fputc('=', stream);
     }
     (void)fputs("\n", stream);
@@ -63,9 +63,7 @@ static void add_csv(const options *asked, const char *text, size_t length)
 /* The object is read back, as it is for additions. */
 static exit_status add_json(const options *asked, const char *text, size_t length)
 {
-    json_t *file = json_string(input_name(asked->leaf_file));
-    /* A name that is no UTF-8 cannot be told in JSON. */
-    json_t *named = json_pack("{s:o}", "file", file != NULL ? file : json_null());
+    json_t *named = json_pack("{s:o}", "file", json_name(input_name(asked->leaf_file)));
     json_t *result = json_loadb(text, length, 0, NULL);
     const int failed = json_object_update(named, result) | json_array_append(asked->batch->results, named);
     json_decref(result);

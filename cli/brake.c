@@ -104,7 +104,9 @@ static void print_heats(const brake_result *of, FILE *stream)
         (void)fprintf(stream, "  heat in each of '%s': %s %s", of->leaf->brakes[i].name,
                       display_text(&of->shown, QUANTITY_HEAT, of->heats_J[i], text), of->shown.of[QUANTITY_HEAT].unit);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
-            (void)fprintf(stream, ", %.3g K hotter", brake_temperature_rise(of, i));
+            (void)fprintf(stream, ", %.3g %s hotter",
+                          brake_temperature_rise(of, i) * of->shown.of[QUANTITY_WARMING].factor,
+                          of->shown.of[QUANTITY_WARMING].unit);
         }
         (void)fputc('\n', stream);
     }
@@ -269,7 +271,7 @@ static exit_status brake_plot(const void *result, FILE *script)
         (void)fputs("EOD\n", script);
     }
     (void)fputs("set title ", script);
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 38);
     (void)fprintf(
         script,
         ".': what the brakes must hold'.additions\nset xlabel 'opening angle, degrees'\n"
@@ -281,7 +283,7 @@ static exit_status brake_plot(const void *result, FILE *script)
             script,
             ", \\\n $holding%zu using 1:2 with linespoints linestyle %zu pointtype %zu pointinterval %zu title ", i,
             2 + i % 7, 4 + i % 10, of->angles.count / 5 + 1);
-        plot_short_string(script, of->holdings[i].name, 28);
+        plot_short_string(script, of->holdings[i].name, 24);
     }
     const double capacity = trn_brake_capacity(of->leaf);
     capacity_line(script, capacity * moment, "capacity, all brakes", 1);

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <stdlib.h>
 #include <string.h>
 
 #include "commands.h"
@@ -85,18 +84,14 @@ static void options_of(FILE *stream, const command_entry *about)
     (void)fputs(" ;;\n", stream);
 }
 
+/* The names are words of our own, a line each. */
 static void words_of(FILE *stream, const command_entry *about)
 {
-    char *names = NULL;
-    size_t length = 0;
-    FILE *list = about->names != NULL ? open_memstream(&names, &length) : NULL;
     (void)fprintf(stream, "    %s) ", about->name);
-    if (list != NULL) {
-        about->names(list);
-        (void)fclose(list);
-        (void)fputs("_trunnion_words", stream);
-        shell_words(stream, names);
-        free(names);
+    if (about->names != NULL) {
+        (void)fputs("local -a names=(\n", stream);
+        about->names(stream);
+        (void)fputs("    ); _trunnion_words \"${names[@]}\"", stream);
     } else {
         (void)fputs((about->takes & TAKES_RECORD) != 0 ? "_trunnion_files yaml yml csv" : "_trunnion_files yaml yml",
                     stream);

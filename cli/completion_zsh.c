@@ -37,7 +37,7 @@ static void action(FILE *stream, const option_entry *entry)
 
 static void specification(FILE *stream, const option_entry *entry)
 {
-    const bool repeats = strstr(entry->help, "as often as needed") != NULL;
+    const bool repeats = option_repeats(entry);
     const char *sign = entry->kind == VALUE_NONE ? "" : "=";
     const char *value_mark = entry->kind == VALUE_NONE ? "" : entry->kind == VALUE_PICTURE ? "::" : ":";
     (void)fputs("        ", stream);

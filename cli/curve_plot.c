@@ -96,10 +96,10 @@ static size_t hardest_case(const curves *of)
 static void panel_heading(FILE *script, const char *title, const char *case_name, const char *ylabel, const char *unit)
 {
     (void)fputs("set title ", script);
-    plot_string(script, title);
+    plot_short_string(script, title, 36);
     if (case_name != NULL) {
         (void)fputs(".\"  —  case '\".", script);
-        plot_short_string(script, case_name, 40);
+        plot_short_string(script, case_name, 30);
         (void)fputs(".\"'\".additions", script);
     }
     (void)fprintf(script, "\nset xlabel 'opening angle, degrees'\nset ylabel '%s, %s'\n", ylabel, unit);
@@ -224,7 +224,7 @@ static void effort_panel(const curves *of, const effort *shown, FILE *script)
         (void)fprintf(script, ", \\\n $case%zu using 1:11 ", k);
         marked_line(of, script, style, 1, k);
         (void)fputs(" title ", script);
-        plot_short_string(script, of->cases[k].name, 30);
+        plot_short_string(script, of->cases[k].name, 24);
         (void)fprintf(script, ", \\\n $case%zu using 1:12 ", k);
         marked_line(of, script, style, 2, k);
         (void)fputs(" notitle", script);
@@ -242,10 +242,12 @@ exit_status curve_plot(const void *result, FILE *script)
     effort second;
     const bool has_second = effort_of(of, &second);
     write_data(of, has_second ? &second : NULL, script);
-    (void)fprintf(script, "set xrange [0:%.8g]\nset rmargin 35\nset lmargin 10\nset multiplot layout %d,1\n",
-                  of->angles.degrees[of->angles.count - 1], has_second ? 2 : 1);
+    (void)fprintf(script, "set xrange [0:%.8g]\nset rmargin 35\nset lmargin 10\nset multiplot\n",
+                  of->angles.degrees[of->angles.count - 1]);
+    plot_panel(script, 0, has_second ? 2 : 1);
     components_panel(of, script);
     if (has_second) {
+        plot_panel(script, 1, 2);
         effort_panel(of, &second, script);
     }
     (void)fputs("unset multiplot\n", script);

@@ -16,6 +16,9 @@
 /* The most rows of a trace whose step is not asked for. */
 #define TRACE_ROWS 200
 
+/* Points of a curve. */
+#define CURVE_POINTS 1000
+
 trn_run_setting cycle_setting(const cycle *of, trn_direction direction, double every_s)
 {
     const cycle_direction *one = &of->of[direction];
@@ -27,6 +30,14 @@ trn_run_setting cycle_setting(const cycle *of, trn_direction direction, double e
     setting.upsets = one->upsets;
     setting.upset_count = one->upset_count;
     setting.sample_every_s = every_s;
+    return setting;
+}
+
+trn_run_setting cycle_curve(const cycle *of, trn_direction direction, const trn_run *run)
+{
+    const double until_s = fmax(ready_s(run), 1e-3);
+    trn_run_setting setting = cycle_setting(of, direction, until_s / CURVE_POINTS);
+    setting.sample_until_s = until_s;
     return setting;
 }
 

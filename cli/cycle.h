@@ -50,6 +50,10 @@ bool cycle_beside_switches(trn_upset_kind kind);
 /* The setting of a direction; the trace has rows every so many seconds, none at 0. */
 trn_run_setting cycle_setting(const cycle *of, trn_direction direction, double every_s);
 
+/* The same for the curve of a run in a picture, fine however coarse the trace that was asked for: until the leaf rests.
+ */
+trn_run_setting cycle_curve(const cycle *of, trn_direction direction, const trn_run *run);
+
 /* Run a setting; a sentence is printed where that fails. */
 exit_status cycle_run(const cycle *of, const trn_run_setting *setting, trn_run *run);
 

@@ -140,11 +140,10 @@ static json_t *faults_json(const cycle *of)
     return json_unless(failed, list);
 }
 
-/* The key where there is a text; null for the name of a file that is no UTF-8. */
+/* The key where there is a text, which may be the name of a file. */
 static int put_text(json_t *object, const char *key, const char *text)
 {
-    json_t *value = text != NULL ? json_string(text) : NULL;
-    return text != NULL ? json_object_set_new(object, key, value != NULL ? value : json_null()) : 0;
+    return text != NULL ? json_object_set_new(object, key, json_name(text)) : 0;
 }
 
 json_t *cycle_object(const cycle *of)

@@ -2,14 +2,12 @@
 /* The plot of cycle: for each direction angle and speed in time, the motors' torque in time, and speed over angle. */
 #include <math.h>
 
+#include "additions.h"
 #include "angles.h"
 #include "cycle_panels.h"
 #include "cycle_words.h"
 #include "present/plot.h"
 #include "trunnion/motor.h"
-
-/* Points of a curve; the runs are made again for them, however coarse the trace that was asked for is. */
-#define CURVE_POINTS 1000
 
 void fit_axis(FILE *script, const char *axis, double least, double most)
 {
@@ -244,14 +242,14 @@ enum { FAULTS_DRAWN = 4 };
 size_t cycle_title_lines(const cycle *of)
 {
     const size_t told = of->asked->fault_count <= FAULTS_DRAWN ? of->asked->fault_count : FAULTS_DRAWN + 1;
-    return 1 + of->asked->addition_count + told + of->has_gust + (of->asked->wind_record_file != NULL);
+    return 1 + additions_drawn(of->asked) + told + of->has_gust + (of->asked->wind_record_file != NULL);
 }
 
 void cycle_title(const cycle *of, const char *what, FILE *script)
 {
-    plot_short_string(script, of->leaf->name, 46);
+    plot_short_string(script, of->leaf->name, 34);
     (void)fprintf(script, ".': %s, case '.", what);
-    plot_short_string(script, of->load_case->name, 34);
+    plot_short_string(script, of->load_case->name, 24);
     (void)fputs(".additions", script);
     for (size_t i = 0; i < of->asked->fault_count && i < FAULTS_DRAWN; i++) {
         (void)fputs(".\"\\nfault: \".", script);
@@ -342,8 +340,7 @@ exit_status cycle_plot(const void *result, FILE *script)
     drawn.count = wind_changes(drawn.of) ? 5 : 4;
     exit_status status = EXIT_DONE;
     for (size_t k = 0; k < DIRECTIONS && status == EXIT_DONE; k++) {
-        const trn_run_setting setting =
-            cycle_setting(drawn.of, (trn_direction)k, fmax(ready_s(&drawn.of->of[k].run) / CURVE_POINTS, 1e-6));
+        const trn_run_setting setting = cycle_curve(drawn.of, (trn_direction)k, &drawn.of->of[k].run);
         status = drawn.of->of[k].asked ? cycle_run(drawn.of, &setting, &drawn.runs[k]) : EXIT_DONE;
     }
     if (status == EXIT_DONE) {

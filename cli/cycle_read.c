@@ -19,10 +19,10 @@ bool cycle_beside_switches(trn_upset_kind kind)
 }
 
 /* A text that the library could not read: its words, or the machine's failure. */
-static exit_status fail_text(const char *option, const char *text, const trn_error *error)
+static exit_status fail_text(const char *option, const char *text, const trn_error *error, const char *form)
 {
     if (error->status == TRN_OUT_OF_DOMAIN) {
-        return fail(EXIT_BAD_INPUT, "%s '%s': %s", option, text, error->text);
+        return fail(EXIT_BAD_INPUT, "%s '%s': %s; the form is %s", option, text, error->text, form);
     }
     return fail(EXIT_MACHINE, "%s", trn_status_text(error->status));
 }
@@ -78,7 +78,8 @@ static exit_status read_faults(cycle *of)
     for (size_t i = 0; i < of->asked->fault_count && status == EXIT_DONE; i++) {
         trn_error error;
         if (trn_upset_read(of->asked->faults[i], &of->faults[i], &error) != TRN_OK) {
-            return fail_text("--fault", of->asked->faults[i], &error);
+            return fail_text("--fault", of->asked->faults[i], &error,
+                             "'power lost at 40deg', 'gust 12 m/s for 8 s at 40deg closing'");
         }
         status = check_fault(of, i);
     }
@@ -152,7 +153,7 @@ static exit_status read_wind(cycle *of)
     trn_error error;
     of->has_gust = of->asked->gust != NULL;
     if (of->has_gust && trn_gust_read(of->asked->gust, &of->gust, &error) != TRN_OK) {
-        return fail_text("--gust", of->asked->gust, &error);
+        return fail_text("--gust", of->asked->gust, &error, "'12 m/s for 8 s at 20 s', '90 Pa for 8 s'");
     }
     return of->asked->wind_record_file != NULL ? input_read_wind(of->asked->wind_record_file, &of->wind) : EXIT_DONE;
 }

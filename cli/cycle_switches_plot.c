@@ -8,8 +8,6 @@
 #include "cycle_words.h"
 #include "present/plot.h"
 
-#define CURVE_POINTS 1000
-
 /* What is drawn of the travel before the switch: as much as lies behind it, and a little more. */
 #define BEFORE 0.8
 #define BEYOND 0.15
@@ -26,8 +24,7 @@ static exit_status write_curve(const switches *found, trn_direction direction, i
     drifted.leaf = &leaf;
     *(direction == TRN_OPENING ? &travel.near_open_rad : &travel.near_closed_rad) =
         switch_at_rad(found, direction, kind);
-    const double end_s = ready_s(switch_run(found, direction, kind));
-    const trn_run_setting setting = cycle_setting(&drifted, direction, fmax(end_s / CURVE_POINTS, 1e-6));
+    const trn_run_setting setting = cycle_curve(&drifted, direction, switch_run(found, direction, kind));
     const exit_status status = cycle_run(&drifted, &setting, &run);
     (void)fprintf(script, "$%s_%s << EOD\n", direction_words[direction], switch_names[kind]);
     for (size_t i = 0; i < run.row_count; i++) {

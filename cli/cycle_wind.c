@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Gusts and records of wind in words: their shape and peak, and what of them a run does not see. */
 #include "cycle_words.h"
+#include "input.h"
+#include "present/plain.h"
 #include "trunnion/gust.h"
 
 bool wind_changes(const cycle *of)
@@ -44,7 +46,9 @@ void print_upsets(const cycle *of, FILE *stream)
         print_gust(of, &of->gust, true, stream);
     }
     if (of->asked->wind_record_file != NULL) {
-        (void)fprintf(stream, "wind: by the record %s, in place of the case's\n", of->asked->wind_record_file);
+        (void)fputs("wind: by the record ", stream);
+        (void)plain_print(stream, input_name(of->asked->wind_record_file));
+        (void)fputs(", in place of the case's\n", stream);
     }
 }
 

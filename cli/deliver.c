@@ -20,7 +20,7 @@ static exit_status write_with_additions(const options *asked, const presentation
         return status;
     }
     status = as_json ? how->json(result, plain.stream) : how->table(result, plain.stream);
-    if (status == EXIT_DONE && fflush(plain.stream) != 0) {
+    if (status == EXIT_DONE && !output_is_whole(&plain)) {
         status = fail_memory();
     } else if (status == EXIT_DONE && as_json) {
         status = additions_in_json(asked, plain.text, plain.length, stream);
@@ -45,7 +45,7 @@ static exit_status write_text(const options *asked, const presentation *how, con
         return output_commit(&out, asked->output_file);
     }
     if (status == EXIT_DONE) {
-        status = fflush(out.stream) == 0 ? batch_add(asked, out.text, out.length) : fail_memory();
+        status = output_is_whole(&out) ? batch_add(asked, out.text, out.length) : fail_memory();
     }
     output_discard(&out);
     return status;
@@ -64,7 +64,7 @@ static exit_status draw_here(const options *asked, const output *script, plot_si
     }
     (void)fprintf(heading.stream, "%s\n", asked->leaf_name);
     status =
-        fflush(heading.stream) == 0 ? plot_draw_here(script->text, script->length, size, heading.text) : fail_memory();
+        output_is_whole(&heading) ? plot_draw_here(script->text, script->length, size, heading.text) : fail_memory();
     output_discard(&heading);
     return status;
 }
@@ -77,13 +77,12 @@ static exit_status draw(const options *asked, const presentation *how, const voi
         return status;
     }
     const bool here = strcmp(asked->plot_file, PLOT_HERE) == 0;
-    plot_common_settings(script.stream);
-    if (here) {
-        plot_without_caution(script.stream);
-    }
+    plot_common_settings(script.stream, how->size, !here);
     additions_in_plot(asked, script.stream);
     status = how->plot(result, script.stream);
-    if (status == EXIT_DONE && fflush(script.stream) == 0) {
+    if (status == EXIT_DONE && !output_is_whole(&script)) {
+        status = fail_memory();
+    } else if (status == EXIT_DONE) {
         status = here ? draw_here(asked, &script, how->size)
                       : plot_draw(asked->plot_file, script.text, script.length, how->size);
     }

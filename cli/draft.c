@@ -16,6 +16,10 @@
 /* The unfinished file of this process: a signal handler can reach nothing else. */
 static char *volatile unfinished;
 
+static const int ending_signals[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT};
+
+enum { ENDING_SIGNALS = sizeof ending_signals / sizeof ending_signals[0] };
+
 static void remove_unfinished(int signal_number)
 {
     char *path = unfinished;
@@ -28,11 +32,14 @@ static void remove_unfinished(int signal_number)
 
 void draft_guard_signals(void)
 {
-    static const int ending[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT};
     struct sigaction action = {.sa_handler = remove_unfinished};
     (void)sigemptyset(&action.sa_mask);
-    for (size_t i = 0; i < sizeof ending / sizeof ending[0]; i++) {
-        (void)sigaction(ending[i], &action, NULL);
+    for (size_t i = 0; i < ENDING_SIGNALS; i++) {
+        struct sigaction before;
+        /* What whoever starts us has us ignore, as nohup does, stays ignored. */
+        if (sigaction(ending_signals[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN) {
+            (void)sigaction(ending_signals[i], &action, NULL);
+        }
     }
     /* A closed pipe or a file grown too large shall be an error that is told, not a silent end. */
     (void)signal(SIGPIPE, SIG_IGN);
@@ -89,6 +96,24 @@ static mode_t permissions(const struct stat *old)
     return 0666 & ~mask;
 }
 
+/* No signal comes between the making of the file and the note of its name. */
+static int make_noted(char *name)
+{
+    sigset_t ending;
+    sigset_t before;
+    (void)sigemptyset(&ending);
+    for (size_t i = 0; i < ENDING_SIGNALS; i++) {
+        (void)sigaddset(&ending, ending_signals[i]);
+    }
+    (void)sigprocmask(SIG_BLOCK, &ending, &before);
+    const int descriptor = mkstemp(name);
+    const int reason = errno;
+    unfinished = descriptor >= 0 ? name : NULL;
+    (void)sigprocmask(SIG_SETMASK, &before, NULL);
+    errno = reason;
+    return descriptor;
+}
+
 static exit_status make_beside(const char *target, const struct stat *old, char **path)
 {
     static const char own[] = ".trunnion-XXXXXX";
@@ -100,7 +125,7 @@ static exit_status make_beside(const char *target, const struct stat *old, char 
     }
     (void)memcpy(name, target, folder);
     (void)memcpy(name + folder, own, sizeof own);
-    const int descriptor = mkstemp(name);
+    const int descriptor = make_noted(name);
     if (descriptor < 0) {
         const int reason = errno;
         free(name);
@@ -133,7 +158,6 @@ exit_status draft_open(const char *target, draft *made)
         draft_discard(made);
         return status;
     }
-    unfinished = made->path;
     return EXIT_DONE;
 }
 

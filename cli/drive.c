@@ -177,12 +177,14 @@ static void print_sizes(const drive_result *of, FILE *stream)
 /* What is allowed is a share of rated torque; the motor's own law may give less at the speed of the travel. */
 static void warn_of_law(const drive_result *of)
 {
+    const double factor = of->shown.of[QUANTITY_TORQUE].factor;
+    const char *unit = of->shown.of[QUANTITY_TORQUE].unit;
     for (size_t i = 0; i < of->case_count * DIRECTIONS && !by_cylinders(of->leaf); i++) {
         const trn_rating *one = &of->all[i];
         if (one->motor_Nm > one->available_Nm * (1 + 1e-9)) {
-            warn("case '%s', %s: %.4g N m are asked of each motor at %.4g rpm, where its law gives %.4g N m",
-                 of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm,
-                 one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0));
+            warn("case '%s', %s: %.4g %s are asked of each motor at %.4g rpm, where its law gives %.4g %s",
+                 of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm * factor, unit,
+                 one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0) * factor, unit);
         }
     }
 }
@@ -196,7 +198,7 @@ static void print_duty(const drive_result *of, FILE *stream)
     char use[DISPLAY_TEXT];
     (void)fprintf(
         stream,
-        "\nDuty: rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s %s, use %s %%, %s\n",
+        "\nDuty: rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s %s, use %s %%: %s.\n",
         display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms), shown->of[QUANTITY_TORQUE].unit, duty->period_s,
         duty->moving_s, display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated), shown->of[QUANTITY_TORQUE].unit,
         display_text(shown, QUANTITY_SHARE, duty->use, use), duty->met ? "met" : "NOT met");
@@ -204,8 +206,8 @@ static void print_duty(const drive_result *of, FILE *stream)
     if (quiet_hours > 0) {
         (void)fprintf(
             stream,
-            "With %.4g hours of each day without openings: %.4g openings a day, rms torque over the whole day "
-            "%s %s (for information: the duty is judged by the hours with openings)\n",
+            "With %.4g hours of each day without openings: %.4g openings a day, rms torque over the whole day %s %s\n"
+            "(for information: the duty is judged by the hours with openings).\n",
             quiet_hours, duty->openings_per_day, display_text(shown, QUANTITY_TORQUE, duty->day_rms_Nm, rms),
             shown->of[QUANTITY_TORQUE].unit);
     }

@@ -15,7 +15,7 @@ exit_status drive_plot(const void *result, FILE *script)
                       of->left > 0 ? of->one_out[2 * i + 1].use * 100 : 0);
     }
     (void)fputs("EOD\nset title ", script);
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 46);
     (void)fputs(
         ".': use of what is allowed at the worst angle'.additions\nset ylabel '% of allowed'\nset yrange [0:*]\n"
         "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0 rotate by -20 (",

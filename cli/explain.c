@@ -47,8 +47,9 @@ static exit_status explain_table(const void *result, FILE *stream)
         if (one->numbers[0] != '\0') {
             (void)fprintf(stream, " = %s", one->numbers);
         }
-        (void)fprintf(stream, " = %s %s\n", display_text(&of->work.shown, one->what, one->value, text),
-                      of->work.shown.of[one->what].unit);
+        const char *unit = of->work.shown.of[one->what].unit;
+        (void)fprintf(stream, " = %s%s%s\n", display_text(&of->work.shown, one->what, one->value, text),
+                      unit[0] != '\0' ? " " : "", unit);
     }
     return EXIT_DONE;
 }
@@ -140,9 +141,9 @@ static exit_status explain_plot(const void *result, FILE *script)
                   -m->wind_closing_Nm * scale, m->ice_Nm * scale, -m->ice_Nm * scale, m->friction_opening_Nm * scale,
                   m->friction_closing_Nm * scale, m->inertia_Nm * scale, m->inertia_Nm * scale, m->opening_Nm * scale,
                   m->closing_Nm * scale);
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 33);
     (void)fputs(".\"  —  case '\".", script);
-    plot_short_string(script, of->load_case->name, 40);
+    plot_short_string(script, of->load_case->name, 27);
     (void)fprintf(script,
                   ".\"' at %.10g degrees\".additions\nset ylabel 'share of the demand, %s (+ resists the motion)'\n"
                   "set style data histograms\nset style histogram clustered gap 1\nset xtics scale 0\nset grid noxtics "

@@ -10,6 +10,7 @@
 
 #include "additions.h"
 #include "message.h"
+#include "output.h"
 
 const char *input_name(const char *file)
 {
@@ -80,10 +81,10 @@ exit_status input_read_bytes(const char *file, size_t most, unsigned char **data
 static void print_faults(const char *name, const trn_faults *faults)
 {
     for (size_t i = 0; i < faults->count; i++) {
-        (void)fprintf(stderr, "%s:%d:%d: %s\n", name, faults->at[i].line, faults->at[i].column, faults->at[i].text);
+        tell_line("%s:%d:%d: %s", name, faults->at[i].line, faults->at[i].column, faults->at[i].text);
     }
     if (faults->more) {
-        (void)fprintf(stderr, "%s: more faults follow; mend these first\n", name);
+        tell_line("%s: more faults follow; mend these first", name);
     }
 }
 
@@ -93,7 +94,7 @@ static exit_status verdict(const char *file, trn_status read, const trn_faults *
         print_faults(input_name(file), faults);
         return EXIT_BAD_INPUT;
     }
-    return read == TRN_OK ? EXIT_DONE : fail(EXIT_MACHINE, "%s: %s", input_name(file), trn_status_text(read));
+    return read == TRN_OK ? EXIT_DONE : fail_about(EXIT_MACHINE, input_name(file), trn_status_text(read));
 }
 
 /* Also the checksum of the text, where one is asked for. */
@@ -144,6 +145,26 @@ exit_status input_read_wind(const char *file, trn_wind_series *series)
     return verdict(file, read, &faults);
 }
 
+static exit_status no_such_case(const trn_leaf *leaf, const char *file, const char *name)
+{
+    output list;
+    exit_status status = output_open(&list);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    for (size_t i = 0; i < leaf->case_count; i++) {
+        (void)fprintf(list.stream, "%s '%s'", i == 0 ? "" : ",", leaf->cases[i].name);
+    }
+    if (fflush(list.stream) == 0) {
+        tell_line("trunnion: %s has no case '%s'; it has:%s", input_name(file), name, list.text);
+        status = EXIT_BAD_INPUT;
+    } else {
+        status = fail_memory();
+    }
+    output_discard(&list);
+    return status;
+}
+
 exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found)
 {
     for (size_t i = 0; i < leaf->case_count; i++) {
@@ -153,12 +174,7 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
             return EXIT_DONE;
         }
     }
-    (void)fprintf(stderr, "trunnion: %s has no case '%s'; it has:", input_name(file), name);
-    for (size_t i = 0; i < leaf->case_count; i++) {
-        (void)fprintf(stderr, "%s '%s'", i == 0 ? "" : ",", leaf->cases[i].name);
-    }
-    (void)fputc('\n', stderr);
-    return EXIT_BAD_INPUT;
+    return no_such_case(leaf, file, name);
 }
 
 /* A description that lacks something, or that cannot be moved, is at fault as a whole: its first line is named. */
@@ -167,7 +183,7 @@ exit_status fail_leaf(const options *asked, const trn_error *error)
     if (error->status == TRN_NO_MEMORY) {
         return fail_memory();
     }
-    (void)fprintf(stderr, "%s:1:1: %s\n", input_name(asked->leaf_file), error->text);
+    tell_line("%s:1:1: %s", input_name(asked->leaf_file), error->text);
     return EXIT_BAD_INPUT;
 }
 

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -7,6 +8,7 @@
 #include "draft.h"
 #include "help.h"
 #include "message.h"
+#include "present/json.h"
 #include "trunnion/version.h"
 
 static exit_status end_of_help(void)
@@ -55,9 +57,25 @@ static exit_status run_command(const command_entry *wanted, int argument_count, 
     return status;
 }
 
+/*
+ * Whoever starts us may have closed these: no file of ours shall get their number, and then what is meant for them. To
+ * read or write them goes on failing.
+ */
+static void keep_standard_streams(void)
+{
+    static const int useless[] = {O_WRONLY, O_RDONLY, O_WRONLY};
+    for (int i = 0; i < 3; i++) {
+        if (fcntl(i, F_GETFD) < 0) {
+            (void)open("/dev/null", useless[i]);
+        }
+    }
+}
+
 int main(int argument_count, char **arguments)
 {
+    keep_standard_streams();
     draft_guard_signals();
+    json_guard_memory();
     if (argument_count < 2) {
         help_general(stderr);
         return EXIT_BAD_INPUT;

@@ -114,7 +114,7 @@ static void print_account(const measured *of, FILE *stream)
                   of->friction_by_reaction ? "in proportion to the reaction" : "the same at every angle",
                   display_text(&of->shown, QUANTITY_MOMENT, m->residual_sd_Nm, scatter),
                   of->shown.of[QUANTITY_MOMENT].unit, 100 * m->residual_sd_Nm / m->moment_Nm.value);
-    (void)fprintf(stream, "Against the description: closed moment %s %s %s, as of %s %s at the toe.\n",
+    (void)fprintf(stream, "Against the description: closed moment %s %s %s, which %s %s at the toe would make.\n",
                   display_text(&of->shown, QUANTITY_MOMENT, fabs(m->difference.a_Nm), moment),
                   of->shown.of[QUANTITY_MOMENT].unit, m->difference.a_Nm < 0 ? "less" : "more",
                   display_text(&of->shown, QUANTITY_FORCE, fabs(m->difference.toe_weight_N), toe),

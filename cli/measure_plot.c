@@ -136,7 +136,7 @@ static void marks(const measured *of, size_t which, int column, FILE *script)
 static void torque_panel(const measured *of, FILE *script)
 {
     (void)fputs("set title ", script);
-    plot_string(script, of->leaf->name);
+    plot_short_string(script, of->leaf->name, 46);
     (void)fprintf(script,
                   ".'  —  balance test'.additions\nset xlabel 'opening angle, degrees'\n"
                   "set ylabel 'torque at the leaf, + opens%s, %s'\n"
@@ -184,9 +184,11 @@ exit_status measure_plot(const void *result, FILE *script)
         (void)fprintf(script,
                       "set xrange [*<0:%.8g<*]\nset rmargin 31\nset lmargin 11\n"
                       "set xzeroaxis linetype 1 linewidth 0.8 linecolor rgb '#404040'\n"
-                      "set multiplot layout 2,1\n",
+                      "set multiplot\n",
                       degrees_of(of->leaf->opens_to_rad));
+        plot_panel(script, 0, 2);
         torque_panel(of, script);
+        plot_panel(script, 1, 2);
         residual_panel(of, script);
         (void)fputs("unset multiplot\n", script);
     }

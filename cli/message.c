@@ -3,7 +3,11 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 #include <time.h>
+
+#include "present/plain.h"
 
 /* What the person chose for the whole run: every sentence of the tool goes by it. */
 static struct {
@@ -30,13 +34,45 @@ void message_about(const char *file)
     chosen.about = file;
 }
 
+/* Most sentences are shorter; a longer one needs memory, without which its end is lost. */
+enum { SENTENCE = 2048 };
+
+/* What it says may hold a text of the person's: no terminal shall obey that. */
+static void say_plainly(const char *format, va_list arguments)
+{
+    char sentence[SENTENCE];
+    char *whole = NULL;
+    va_list again;
+    va_copy(again, arguments);
+    const int length = vsnprintf(sentence, sizeof sentence, format, arguments);
+    if (length >= SENTENCE) {
+        whole = malloc((size_t)length + 1);
+    }
+    if (whole != NULL) {
+        (void)vsnprintf(whole, (size_t)length + 1, format, again);
+    }
+    va_end(again);
+    (void)plain_print(stderr, whole != NULL ? whole : sentence);
+    free(whole);
+}
+
 static void say(const char *beginning, const char *format, va_list arguments)
 {
     (void)fputs(beginning, stderr);
     if (chosen.about != NULL) {
-        (void)fprintf(stderr, "%s: ", chosen.about);
+        (void)plain_print(stderr, chosen.about);
+        (void)fputs(": ", stderr);
     }
-    (void)vfprintf(stderr, format, arguments);
+    say_plainly(format, arguments);
+    (void)fputc('\n', stderr);
+}
+
+void tell_line(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say_plainly(format, arguments);
+    va_end(arguments);
     (void)fputc('\n', stderr);
 }
 
@@ -47,6 +83,12 @@ exit_status fail(exit_status status, const char *format, ...)
     say("trunnion: ", format, arguments);
     va_end(arguments);
     return status;
+}
+
+exit_status fail_about(exit_status status, const char *file, const char *text)
+{
+    const bool named = chosen.about != NULL && strcmp(chosen.about, file) == 0;
+    return named ? fail(status, "%s", text) : fail(status, "%s: %s", file, text);
 }
 
 exit_status not_met(const char *format, ...)

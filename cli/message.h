@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Sentences on standard error. */
+/* Sentences on standard error, the one place from which they come: a person's text within them is made harmless. */
 #ifndef MESSAGE_H
 #define MESSAGE_H
 
@@ -17,8 +17,14 @@ bool message_is_quiet(void);
  */
 void message_about(const char *file);
 
+/* Print a line of its own, such as "FILE:LINE:COLUMN: ...". */
+__attribute__((format(printf, 1, 2))) void tell_line(const char *format, ...);
+
 /* Print "trunnion: ..." and return status, so that a failing function ends in "return fail(...)". */
 __attribute__((format(printf, 2, 3))) exit_status fail(exit_status status, const char *format, ...);
+
+/* The same of a file, which is named once. */
+exit_status fail_about(exit_status status, const char *file, const char *text);
 
 /* Print "trunnion: not met: ..." and return EXIT_NOT_MET. */
 __attribute__((format(printf, 1, 2))) exit_status not_met(const char *format, ...);

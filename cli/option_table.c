@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "option_table.h"
 
+#include <string.h>
+
 #include "option_apply.h"
 #include "options_spread.h"
 
@@ -72,7 +74,8 @@ const option_entry option_entries[] = {
     {"json", 0, VALUE_NONE, NULL, GIVES_RESULT, NULL,
      "one JSON object, SI units and degrees; of several leaves an array of them", apply_json},
     {"csv", 0, VALUE_NONE, NULL, GIVES_RESULT, NULL, "CSV with the same names in its header", apply_csv},
-    {"output", 'o', VALUE_FILE, "FILE", GIVES_TEXT, NULL, "write there, whole or not at all", apply_output},
+    {"output", 'o', VALUE_FILE, "FILE", GIVES_TEXT, NULL, "write there, whole or not at all; - for standard output",
+     apply_output},
     {"plot", 0, VALUE_PICTURE, "FILE", GIVES_RESULT, NULL,
      "draw FILE.svg, .png or .pdf, or write the gnuplot script FILE.gp; without a\n"
      "file, or with -, draw where standard output goes; alone it stands in place of\n"
@@ -91,4 +94,9 @@ const size_t option_count = sizeof option_entries / sizeof option_entries[0];
 bool option_belongs(const option_entry *entry, unsigned takes)
 {
     return (entry->takes & takes) != 0;
+}
+
+bool option_repeats(const option_entry *entry)
+{
+    return strstr(entry->help, "as often as needed") != NULL;
 }

@@ -33,4 +33,7 @@ extern const size_t option_count;
 /* Whether a command that takes these has the option. */
 bool option_belongs(const option_entry *entry, unsigned takes);
 
+/* Whether its values gather, as its help then says; any other option with a value is given once. */
+bool option_repeats(const option_entry *entry);
+
 #endif

@@ -110,6 +110,21 @@ static const char *value_after(int argument_count, char **arguments)
     return next;
 }
 
+/* The last of two values would count, and nothing would show it. */
+static exit_status check_once(const option_entry *entry, const char *value, options *asked)
+{
+    const uint64_t bit = (uint64_t)1 << (entry - option_entries);
+    if (entry->kind == VALUE_NONE || option_repeats(entry)) {
+        return EXIT_DONE;
+    }
+    if ((asked->given & bit) != 0) {
+        return fail(EXIT_BAD_INPUT, "--%s%s%s is given a second time: expected it once", entry->name,
+                    value != NULL ? " " : "", value != NULL ? value : "");
+    }
+    asked->given |= bit;
+    return EXIT_DONE;
+}
+
 /* One option, or a word that is none. */
 static exit_status take(const char *command, int option, int argument_count, char **arguments, options *asked)
 {
@@ -128,7 +143,8 @@ static exit_status take(const char *command, int option, int argument_count, cha
     if (entry->kind == VALUE_PICTURE && value == NULL) {
         value = value_after(argument_count, arguments);
     }
-    return entry->apply(asked, value);
+    const exit_status status = check_once(entry, value, asked);
+    return status == EXIT_DONE ? entry->apply(asked, value) : status;
 }
 
 static size_t is_input(const char *file)
@@ -152,7 +168,8 @@ static exit_status check_plot(const options *asked)
         return EXIT_DONE;
     }
     const bool here = strcmp(asked->plot_file, PLOT_HERE) == 0;
-    if (here && asked->format_given && asked->output_file == NULL) {
+    const bool to_file = asked->output_file != NULL && strcmp(asked->output_file, "-") != 0;
+    if (here && !to_file && (asked->format_given || asked->output_file != NULL)) {
         return fail(EXIT_BAD_INPUT,
                     "--plot draws where standard output goes, unless it has a file: give one to it, or to -o");
     }

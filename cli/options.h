@@ -40,6 +40,7 @@ enum { ADDITIONS_MAX = 64, FAULTS_MAX = 16 };
 
 typedef struct options {
     unsigned takes;        /* of the command */
+    uint64_t given;        /* a bit for each option of the table that was given a value */
     const char *leaf_file; /* "-": standard input */
     const char *leaf_name; /* once it was read, and likewise its own units */
     trn_units own_units;

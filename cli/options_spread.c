@@ -8,7 +8,7 @@
 #include "message.h"
 #include "trunnion/spread.h"
 
-enum { SAMPLES_LEAST = 100, THREADS_MOST = 256, SHARDS_MOST = 100000 };
+enum { SAMPLES_LEAST = 100, THREADS_MOST = 256, SHARDS_MOST = TRN_SPREAD_SHARDS_MAX };
 
 /* A whole number in decimal digits, all of the text; false where it is none or too large. */
 static bool whole_number(const char *text, uint64_t most, uint64_t *number)

@@ -7,23 +7,29 @@
 #ifndef OUTPUT_H
 #define OUTPUT_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
 
 #include "exit_status.h"
 
-/* A text that grows in memory through a stdio stream. */
+/* A text that grows in memory through a stdio stream; it stays where it is while it is open. */
 typedef struct output {
     FILE *stream; /* write here */
-    char *text;
+    char *text;   /* what output_is_whole found there, ended by NUL */
     size_t length;
+    size_t room;
+    bool failed; /* memory ran out: something is missing */
 } output;
 
 /* On EXIT_DONE end with output_commit or output_discard. */
 exit_status output_open(output *out);
 
-/* Write all that was gathered to file, NULL for standard output (nowhere where quiet), and free it. */
-exit_status output_commit(output *out, const char *file);
+/* Whether all that was written to the stream stands in the text; else memory ran out. */
+bool output_is_whole(output *out);
+
+/* Write all that was gathered to a file, NULL or "-" for standard output (nowhere where quiet), and free it. */
+exit_status output_commit(output *out, const char *named);
 
 void output_discard(output *out);
 

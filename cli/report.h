@@ -112,7 +112,8 @@ void report_faults(const report *of, html *page);
 void report_spread(report *of, html *page);
 void report_target(report *of, html *page);
 
-/* report_data.c: what the script of the page works with. */
+/* report_data.c: what the script of the page works with, and programs may: cli/schemas/report.json tells it. */
+exit_status data_begin(report *of);
 void data_series(report *of, const char *name, const double *values, size_t count);
 void data_chart(report *of, const chart *drawn, const char *axis);
 void data_line(report *of, const chart *drawn, const char *series, double factor, int style);

@@ -110,7 +110,7 @@ static void draw_demands(report *of, html *page)
         for (size_t k = 0; k < count; k++) {
             line[k] = brakes->demands_Nm[i * count + k] * brakes->holdings[i].factor;
         }
-        (void)snprintf(name, sizeof name, "holding %zu", i);
+        (void)snprintf(name, sizeof name, "holding %zu required_Nm", i);
         data_series(of, name, line, count);
         for (size_t k = 0; k < count; k++) {
             line[k] *= factor;
@@ -128,7 +128,7 @@ static void draw_demands(report *of, html *page)
     chart_level(&drawn, page, capacities[1], "strongest out");
     for (size_t i = 0; i < brakes->count; i++) {
         char name[SERIES_NAME];
-        (void)snprintf(name, sizeof name, "holding %zu", i);
+        (void)snprintf(name, sizeof name, "holding %zu required_Nm", i);
         chart_line(&drawn, page, brakes->angles.degrees, values + i * count, count, (int)(i % CHART_STYLES),
                    brakes->holdings[i].name);
         data_line(of, &drawn, name, factor, (int)(i % CHART_STYLES));
@@ -148,7 +148,9 @@ static void write_heats(const report *of, html *page)
         html_name(page, of->leaf->brakes[i].name);
         html_text_f(page, ": %s", amount_of(&of->shown, QUANTITY_HEAT, of->brakes.heats_J[i]).text);
         if (of->leaf->brakes[i].heat_capacity_J_K > 0) {
-            html_text_f(page, ", %.3g K hotter", brake_temperature_rise(&of->brakes, i));
+            html_text_f(page, ", %.3g %s hotter",
+                        brake_temperature_rise(&of->brakes, i) * of->shown.of[QUANTITY_WARMING].factor,
+                        of->shown.of[QUANTITY_WARMING].unit);
         }
         html_end(page);
     }

@@ -82,8 +82,11 @@ static exit_status compute_rest(report *of)
     const options *asked = of->asked;
     exit_status status = EXIT_DONE;
     of->curves = (curves){.leaf = of->leaf, .cases = of->movable, .case_count = of->movable_count, .shown = of->shown};
-    of->drive =
-        (drive_result){.leaf = of->leaf, .cases = of->movable, .case_count = of->movable_count, .shown = of->shown};
+    of->drive = (drive_result){.leaf = of->leaf,
+                               .cases = of->movable,
+                               .case_count = of->movable_count,
+                               .shown = of->shown,
+                               .per_W = of->shown.of[QUANTITY_POWER].factor};
     of->brakes = (brake_result){
         .leaf = of->leaf, .holdings = of->leaf->holdings, .count = of->leaf->holding_count, .shown = of->shown};
     of->wind = (wind_result){.leaf = of->leaf, .shown = of->shown};
@@ -119,11 +122,10 @@ exit_status report_compute(report *of)
     trn_error error;
     of->shown = display_for(of->leaf);
     of->shown.of[QUANTITY_ACCELERATION].decimals = 3;
-    of->data = json_object();
-    if (of->data == NULL) {
-        return fail_memory();
+    exit_status status = data_begin(of);
+    if (status == EXIT_DONE) {
+        status = choose_cases(of);
     }
-    exit_status status = choose_cases(of);
     if (status == EXIT_DONE && trn_leaf_check_motion(of->leaf, &error) != TRN_OK) {
         status = fail_leaf(of->asked, &error);
     }

@@ -97,6 +97,7 @@ static double row_effort(const report *of, const trn_run_row *row)
 typedef struct panel {
     const char *id;
     const char *kind;
+    const char *key; /* of its series */
     const char *words;
     row_value_of *value;
     double factor;
@@ -129,7 +130,7 @@ static void draw_panel(report *of, html *page, trn_direction direction, const pa
     double *times = values + run->row_count;
     (void)snprintf(id, sizeof id, "chart-%s-%s", direction_words[direction], one->id);
     (void)snprintf(title, sizeof title, "%s in time, %s", one->kind, direction_words[direction]);
-    (void)snprintf(name, sizeof name, "%s %s", direction_words[direction], one->kind);
+    (void)snprintf(name, sizeof name, "%s %s", direction_words[direction], one->key);
     for (size_t i = 0; i < run->row_count; i++) {
         times[i] = run->rows[i].time_s;
         values[i] = one->value(of, &run->rows[i]);
@@ -164,9 +165,10 @@ static void draw_run(report *of, html *page, trn_direction direction)
     char name[SERIES_NAME];
     (void)snprintf(words, sizeof words, "%s, %s", of->cycle.by_cylinders ? "pressure" : "torque",
                    of->shown.of[effort].unit);
-    const panel panels[] = {{"angle", "angle", "angle, °", row_angle, 1, 0},
-                            {"speed", "speed", "speed, °/s", row_speed, 1, 1},
-                            {"effort", of->cycle.by_cylinders ? "pressure" : "motor torque", words, row_effort,
+    const panel panels[] = {{"angle", "angle", "angle_deg", "angle, °", row_angle, 1, 0},
+                            {"speed", "speed", "speed_deg_s", "speed, °/s", row_speed, 1, 1},
+                            {"effort", of->cycle.by_cylinders ? "pressure" : "motor torque",
+                             of->cycle.by_cylinders ? "pressure_Pa" : "motor_Nm", words, row_effort,
                              of->shown.of[effort].factor, 2}};
     double *times = calloc(run->row_count + 1, sizeof *times);
     if (times == NULL) {
@@ -176,7 +178,7 @@ static void draw_run(report *of, html *page, trn_direction direction)
     for (size_t i = 0; i < run->row_count; i++) {
         times[i] = run->rows[i].time_s;
     }
-    (void)snprintf(name, sizeof name, "%s time", direction_words[direction]);
+    (void)snprintf(name, sizeof name, "%s time_s", direction_words[direction]);
     data_series(of, name, times, run->row_count);
     free(times);
     text_figure(page);

@@ -4,8 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "message.h"
 #include "present/json.h"
 #include "report.h"
+#include "trunnion/version.h"
 
 /* The member of an object that is an object or array itself, made where it is not there yet. */
 static json_t *member(json_t *object, const char *key, bool list)
@@ -15,6 +17,17 @@ static json_t *member(json_t *object, const char *key, bool list)
         found = json_object_get(object, key);
     }
     return found;
+}
+
+exit_status data_begin(report *of)
+{
+    of->data = json_pack("{s:s, s:s, s:s, s:{}, s:[], s:[]}", "leaf", of->leaf->name, "version", TRN_VERSION, "sha256",
+                         of->checksum, "series", "charts", "readouts");
+    for (size_t i = 0; i < of->asked->addition_count; i++) {
+        json_t *text = json_string(of->asked->additions[i]);
+        of->data_failed |= json_array_append_new(member(of->data, "additions", true), text);
+    }
+    return of->data != NULL ? EXIT_DONE : fail_memory();
 }
 
 void data_series(report *of, const char *name, const double *values, size_t count)

@@ -82,7 +82,8 @@ static double heaviest(const report *of)
     return weight;
 }
 
-static void draw_part(const report *of, html *page, const side_view *view, const trn_part *part, double weight_N)
+/* Points have a size by their share of what the heaviest of all weighs. */
+static void draw_part(html *page, const side_view *view, const trn_part *part, double share)
 {
     if (part->shape == TRN_SHAPE_BLOCK) {
         draw_block(page, view, part);
@@ -95,7 +96,7 @@ static void draw_part(const report *of, html *page, const side_view *view, const
     if (point) {
         html_attribute_f(page, "cx", "%.2f", from.x);
         html_attribute_f(page, "cy", "%.2f", from.y);
-        html_attribute_f(page, "r", "%.2f", 3 + 9 * sqrt(fabs(weight_N) / heaviest(of)));
+        html_attribute_f(page, "r", "%.2f", 3 + 9 * sqrt(share));
     } else {
         html_attribute_f(page, "d", "M%.2f %.2fL%.2f %.2f", from.x, from.y, to.x, to.y);
     }
@@ -118,14 +119,15 @@ static void draw_pocket(html *page, const side_view *view, const trn_pocket *poc
 static void draw_bodies(const report *of, html *page, const side_view *view, const trn_part *parts, size_t part_count,
                         const trn_pocket *pockets, size_t pocket_count, const item *items)
 {
+    const double most_N = heaviest(of);
     for (size_t i = 0; i < part_count; i++) {
         if (parts[i].shape == TRN_SHAPE_BLOCK) {
-            draw_part(of, page, view, &parts[i], items[i].body.weight_N);
+            draw_part(page, view, &parts[i], fabs(items[i].body.weight_N) / most_N);
         }
     }
     for (size_t i = 0; i < part_count; i++) {
         if (parts[i].shape != TRN_SHAPE_BLOCK) {
-            draw_part(of, page, view, &parts[i], items[i].body.weight_N);
+            draw_part(page, view, &parts[i], fabs(items[i].body.weight_N) / most_N);
         }
     }
     for (size_t i = 0; i < pocket_count; i++) {

@@ -56,7 +56,7 @@ static void write_basis(html *page)
 /* One quantile of the demand over the angles. */
 static void draw_quantile(report *of, html *page, chart *drawn, size_t case_index, trn_direction direction, int which)
 {
-    static const char *const keys[] = {"5 %", "50 %", "95 %"};
+    static const char *const keys[] = {"p05_Nm", "p50_Nm", "p95_Nm"};
     static const char *const labels[DIRECTIONS][3] = {{"opening 5 %", "opening 50 %", "opening 95 %"},
                                                       {"closing 5 %", "closing 50 %", "closing 95 %"}};
     const size_t count = of->spread.angles.count;
@@ -150,26 +150,33 @@ static void write_rows(const report *of, html *page, size_t case_index)
     text_table_end(page);
 }
 
+/* A probability in per cent; one that no sample met is below that of one sample. */
+static void chance_cell(const report *of, html *page, double chance)
+{
+    char text[DISPLAY_TEXT];
+    (void)snprintf(text, sizeof text, chance > 0 ? "%.2g" : "below %.2g",
+                   100 * (chance > 0 ? chance : 1 / (double)of->spread.run->samples));
+    text_number(page, text);
+}
+
 static void write_use(const report *of, html *page, const trn_spread_case *about)
 {
     static const heading headings[] = {{"Direction", "", false},
                                        {"5 %", "%", true},
                                        {"50 %", "%", true},
                                        {"95 %", "%", true},
-                                       {"Over it with a probability of", "%", true}};
+                                       {"Probability of being over it", "%", true}};
     if (!about->has_limit) {
         return;
     }
     text_table(page, "Share of what is allowed that the worst angle takes, case", about->name, headings, 5);
     for (int k = 0; k < DIRECTIONS; k++) {
         const trn_spread_side *side = &about->sides[k];
-        char text[DISPLAY_TEXT];
         text_row(page, direction_words[k]);
         text_amount(page, &of->shown, QUANTITY_SHARE, side->peak_use.p05);
         text_amount(page, &of->shown, QUANTITY_SHARE, side->peak_use.p50);
         text_amount(page, &of->shown, QUANTITY_SHARE, side->peak_use.p95);
-        (void)snprintf(text, sizeof text, "%.2f", 100 * side->over_limit_probability);
-        text_number(page, text);
+        chance_cell(of, page, side->over_limit_probability);
         html_end(page);
     }
     text_table_end(page);
@@ -234,7 +241,7 @@ static void write_holdings(const report *of, html *page)
                                 {"5 %", unit, true},
                                 {"50 %", unit, true},
                                 {"95 %", unit, true},
-                                {"Not held with a probability of", "%", true}};
+                                {"Probability of not being held", "%", true}};
     if (of->spread.run->holding_count == 0) {
         return;
     }
@@ -249,8 +256,7 @@ static void write_holdings(const report *of, html *page)
         text_amount(page, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p05);
         text_amount(page, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p50);
         text_amount(page, &of->shown, QUANTITY_MOMENT, one->demand_Nm.p95);
-        (void)snprintf(text, sizeof text, "%.2f", 100 * one->not_held_probability);
-        text_number(page, text);
+        chance_cell(of, page, one->not_held_probability);
         html_end(page);
     }
     text_table_end(page);

@@ -75,13 +75,27 @@ void text_note(html *page, const char *kind, const char *format, ...)
     html_end(page);
 }
 
+/* The cell after the one that heads the row, and so on through the columns. */
+static void start_cell(html *page, const char *class_name)
+{
+    html_start(page, "td");
+    if (class_name != NULL) {
+        html_attribute(page, "class", class_name);
+    }
+    if (page->heads.columns != NULL) {
+        const heading *column = &page->heads.columns[page->heads.next];
+        html_attribute_f(page, "data-head", "%s%s%s", column->words, column->unit[0] != '\0' ? ", " : "", column->unit);
+        page->heads.next = page->heads.next + 1 < page->heads.count ? page->heads.next + 1 : 1;
+    }
+}
+
 void text_basis(html *page, const basis *rows, size_t count)
 {
     static const heading columns[] = {{"Term", "", false}, {"Formula", "", false}, {"Source", "", false}};
     text_table(page, "Formulas and their sources", NULL, columns, 3);
     for (size_t i = 0; i < count; i++) {
         text_row(page, rows[i].term);
-        html_start(page, "td");
+        start_cell(page, NULL);
         html_formula(page, rows[i].formula);
         html_end(page);
         text_cell(page, rows[i].source);
@@ -127,8 +141,12 @@ static void heading_cell(html *page, const heading *column)
 
 void text_table(html *page, const char *caption, const char *name, const heading *columns, size_t count)
 {
+    const bool stacks = count > 1 && !columns[0].number;
+    page->heads.columns = stacks ? columns : NULL;
+    page->heads.count = count;
+    page->heads.next = 1;
     html_start(page, "div");
-    html_attribute(page, "class", "table");
+    html_attribute(page, "class", stacks ? "table stack" : "table");
     html_attribute(page, "tabindex", "0");
     html_attribute(page, "role", "group");
     html_attribute_f(page, "aria-labelledby", "table-%u", ++page->tables);
@@ -188,13 +206,14 @@ void text_row_named(html *page, const char *name)
 
 void text_cell(html *page, const char *text)
 {
-    html_element(page, "td", NULL, text);
+    start_cell(page, NULL);
+    html_text(page, text);
+    html_end(page);
 }
 
 void text_number(html *page, const char *text)
 {
-    html_start(page, "td");
-    html_attribute(page, "class", "number");
+    start_cell(page, "number");
     html_number(page, text);
     html_end(page);
 }
@@ -207,8 +226,7 @@ void text_amount(html *page, const display *shown, quantity what, double value)
 
 void text_verdict(html *page, bool met)
 {
-    html_start(page, "td");
-    html_attribute(page, "class", met ? "met" : "unmet");
+    start_cell(page, met ? "met" : "unmet");
     html_start(page, "span");
     html_attribute(page, "aria-hidden", "true");
     html_text(page, met ? "✓ " : "✗ ");

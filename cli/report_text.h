@@ -48,7 +48,11 @@ typedef struct heading {
     bool number;
 } heading;
 
-/* A table in a region that scrolls by itself where it is wide. Ends with text_table_end. */
+/*
+ * A table in a region that scrolls by itself where it is wide. One whose rows are headed by words is stacked on a
+ * narrow screen, a row below the other, and its cells carry their headings for that. The columns must outlive the
+ * table. Ends with text_table_end.
+ */
 void text_table(html *page, const char *caption, const char *name, const heading *columns, size_t count);
 void text_table_end(html *page);
 

@@ -157,7 +157,7 @@ static void draw_limits(report *of, html *page)
         if (!one->there) {
             continue;
         }
-        (void)snprintf(name, sizeof name, "wind %s", one->words);
+        (void)snprintf(name, sizeof name, "wind %s speed_m_s", one->words);
         data_series(of, name, one->speeds_m_s, angles->count);
         for (size_t k = 0; k < angles->count; k++) {
             values[k] = one->speeds_m_s[k] * factor;

@@ -45,7 +45,7 @@ const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_
         const trn_spread_case *about = &of->run->cases[i];
         passed += about->has_limit && about->over_limit_probability > SPREAD_CHANCE;
         if (passed == index + 1) {
-            (void)snprintf(text, SPREAD_WORDS, "case '%s' takes more than is allowed with a chance of %.2g %%",
+            (void)snprintf(text, SPREAD_WORDS, "case '%s': a chance of %.2g %% that it takes more than is allowed",
                            about->name, 100 * about->over_limit_probability);
             return text;
         }
@@ -54,7 +54,7 @@ const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_
         const trn_spread_holding *one = &of->run->holdings[i];
         passed += one->not_held_probability > SPREAD_CHANCE;
         if (passed == index + 1) {
-            (void)snprintf(text, SPREAD_WORDS, "holding '%s' is not held with a chance of %.2g %%", one->name,
+            (void)snprintf(text, SPREAD_WORDS, "holding '%s': a chance of %.2g %% that it is not held", one->name,
                            100 * one->not_held_probability);
             return text;
         }
@@ -118,14 +118,14 @@ static exit_status tell(const options *asked, spread_result *of, const trn_sprea
         spread_table, spread_csv, spread_json, spread_plot, {WIDTH_PT, (int)spread_height(of->run)}};
     of->shown = display_for(of->leaf);
     if (!of->run->within_tolerance && asked->spread.samples == 0 && !asked->merge) {
-        warn("%s: %llu samples do not reach the tolerance of every case: try --samples or --digits 1",
-             input_name(asked->leaf_file), (unsigned long long)of->run->samples);
+        warn("%llu samples do not reach the tolerance of every case: try --samples or --digits 1",
+             (unsigned long long)of->run->samples);
     }
     const exit_status status = deliver(asked, &how, of);
     const bool in_table = asked->format == FORMAT_TABLE && asked->plot_file == NULL;
     char text[SPREAD_WORDS];
     for (size_t i = 0; status == EXIT_DONE && !in_table && spread_note(of, i, text) != NULL; i++) {
-        warn("%s: %s", input_name(asked->leaf_file), text);
+        warn("%s", text);
     }
     return status;
 }

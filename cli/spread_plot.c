@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "message.h"
 #include "present/plot.h"
 #include "spread.h"
 
@@ -59,9 +60,9 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
     (void)fputs("set title ", script);
-    plot_short_string(script, index == 0 ? of->leaf->name : "", 34);
+    plot_short_string(script, index == 0 ? of->leaf->name : "", 26);
     (void)fputs(index == 0 ? ".': '." : ".", script);
-    plot_short_string(script, about->name, 30);
+    plot_short_string(script, about->name, 23);
     (void)fprintf(
         script,
         "%s\nset xlabel 'opening angle, degrees'\nset ylabel 'demand at the leaf, %s'\nset xrange [0:%.8g]\n"
@@ -133,7 +134,7 @@ static void holding_panel(const spread_result *of, FILE *script)
         of->shown.of[QUANTITY_MOMENT].unit, count);
     for (size_t i = 0; i < count; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
-        plot_tic_string(script, of->run->holdings[i].name, 14);
+        plot_tic_string(script, of->run->holdings[i].name, 10);
         (void)fprintf(script, " %zu", count - i);
     }
     (void)fputs(")\nplot $holdings using 3:1:2:4:($1-0.3):($1+0.3) with boxxyerror linecolor rgb '#1f5fa8' fillstyle "
@@ -150,7 +151,7 @@ exit_status spread_plot(const void *result, FILE *script)
     const spread_result *of = result;
     size_t *order = calloc(of->run->variable_count, sizeof *order);
     if (order == NULL) {
-        return EXIT_MACHINE;
+        return fail_memory();
     }
     const double height = spread_height(of->run);
     (void)fprintf(

@@ -78,15 +78,17 @@ static void tell_use(const spread_result *of, const trn_spread_case *about, FILE
             (void)fprintf(
                 stream,
                 "%s: takes %.0f %% of what is allowed at its worst angle, 5 to 95 %%: %.0f to %.0f %%; over it "
-                "with a probability of %s\n",
+                "with a probability %s%s\n",
                 spread_direction((trn_direction)direction), 100 * side->peak_use.p50, 100 * side->peak_use.p05,
-                100 * side->peak_use.p95, chance_text(of, side->over_limit_probability, text));
+                100 * side->peak_use.p95, side->over_limit_probability > 0 ? "of " : "",
+                chance_text(of, side->over_limit_probability, text));
         }
-        (void)fprintf(stream, "%s: the numbers of the table stand to %s %s", spread_direction((trn_direction)direction),
-                      display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text),
+        (void)fprintf(
+            stream, "%s: the numbers of the table are good to ± %s %s", spread_direction((trn_direction)direction),
+            display_text(&of->shown, QUANTITY_MOMENT, side->error_Nm, text), of->shown.of[QUANTITY_MOMENT].unit);
+        (void)fprintf(stream, " (95 %%), the tolerance is %s %s\n",
+                      display_text(&of->shown, QUANTITY_MOMENT, side->tolerance_Nm, text),
                       of->shown.of[QUANTITY_MOMENT].unit);
-        (void)fprintf(stream, " (95 %%); tolerance %s\n",
-                      display_text(&of->shown, QUANTITY_MOMENT, side->tolerance_Nm, text));
     }
 }
 
@@ -220,7 +222,7 @@ static void print_footer(const spread_result *of, FILE *stream)
                       "--samples as many are drawn as it takes.\n",
                       (unsigned long long)of->run->samples);
     }
-    (void)fputs("A chance is that of passing the limit at any of the angles of the table: it hangs on --step.\n",
+    (void)fputs("A chance is that of passing the limit at any of the angles of the table: it depends on --step.\n",
                 stream);
     char text[SPREAD_WORDS];
     for (size_t i = 0; spread_note(of, i, text) != NULL; i++) {

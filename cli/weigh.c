@@ -276,8 +276,9 @@ static exit_status weigh_plot(const void *result, FILE *script)
     plot_string(script, of->leaf->name);
     (void)fprintf(
         script,
-        ".additions\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the trunnion, %s'\n"
-        "set key below horizontal maxcols 3\nset bmargin 6.5\nset offsets graph 0.06, graph 0.06, graph 0.25, graph "
+        ".additions\nset xlabel 'x from the trunnion towards the toe, %s'\nset ylabel 'y above the "
+        "trunnion, %s'\n"
+        "set key below horizontal maxcols 3\nset bmargin 7.5\nset offsets graph 0.06, graph 0.06, graph 0.25, graph "
         "0.25\n"
         "plot $weights using 1:($4 > 0 ? NaN : $2):3 with points pointtype 7 pointsize variable linecolor rgb "
         "'#8fb4dc' "

@@ -19,16 +19,30 @@ static void text_line(FILE *script, double height, int size, const char *words)
     text_at(script, 0.07, height, size, "left", words);
 }
 
+/* The last has the widest heading. */
 static double column_of(size_t unit)
 {
-    return 0.46 + 0.118 * (double)unit;
+    return unit + 1 < WIND_UNITS ? 0.41 + 0.114 * (double)unit : 0.93;
 }
 
 static void name_line(const wind_result *of, FILE *script)
 {
     (void)fputs("set label at screen 0.07, screen 0.922 left font ',16' ", script);
     plot_short_string(script, of->leaf->name, 46);
-    (void)fputs(".additions\n", script);
+    (void)fputc('\n', script);
+}
+
+/* What a dash in the table says, where there is one. */
+static void dash_line(const wind_result *of, FILE *script)
+{
+    char line[80];
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        if (of->actions[i].there && !isfinite(of->actions[i].lowest.speed_m_s)) {
+            (void)snprintf(line, sizeof line, "A dash: %.0f m/s does not stop it.", TRN_WIND_HIGHEST);
+            text_at(script, 0.07, 0.875, 9, "left", line);
+            return;
+        }
+    }
 }
 
 /* The limits as a table; returns the height beneath it. */
@@ -139,12 +153,13 @@ static double assumption_line(const wind_result *of, FILE *script, double height
                                        [TRN_WIND_INCIDENCE] = "by a table over incidence"};
     const trn_wind_limits *limits = of->leaf->wind_limits;
     char line[200];
-    (void)snprintf(line, sizeof line,
-                   "Speeds are of the gust at the leaf. Pressure %s, coefficient %.3g; motors at most %.3g × rated, "
-                   "brakes %.3g × demand.",
-                   laws[limits->wind.law], limits->wind.coefficient, limits->motor_limit, limits->hold_factor);
+    (void)snprintf(line, sizeof line, "Speeds are of the gust at the leaf. Pressure %s, coefficient %.3g;",
+                   laws[limits->wind.law], limits->wind.coefficient);
     text_line(script, height, 9, line);
-    return height - 0.024;
+    (void)snprintf(line, sizeof line, "motors at most %.3g × rated, brakes at least %.3g × demand.",
+                   limits->motor_limit, limits->hold_factor);
+    text_line(script, height - 0.016, 9, line);
+    return height - 0.040;
 }
 
 /* Some four times the wind that matters; beyond it nobody operates. */
@@ -170,18 +185,19 @@ exit_status wind_card(const void *result, FILE *script)
     (void)fputs("unset label 999\n", script);
     text_line(script, 0.955, 20, "Wind card");
     name_line(of, script);
-    (void)fputs("set label substr(additions, 2, strlen(additions)) at screen 0.95, screen 0.965 right font ',10'\n",
-                script);
     text_line(script, 0.892, 12, "Highest wind from either side, the lowest over the whole travel");
+    dash_line(of, script);
     const double height = assumption_line(of, script, verdict_lines(of, script, action_lines(of, script, 0.858)));
     text_line(script, 0.055, 9, CAUTION_FIRST);
     text_line(script, 0.037, 9, CAUTION_SECOND);
     (void)fprintf(script,
-                  "set lmargin at screen 0.12\nset rmargin at screen 0.95\nset tmargin at screen %.4f\n"
+                  "set label substr(additions, 2, strlen(additions)) at screen 0.07, screen %.4f left font ',9'\n"
+                  "set lmargin at screen 0.12\nset rmargin at screen 0.95\n"
+                  "set tmargin at screen %.4f - 0.016 * addition_lines\n"
                   "set bmargin at screen 0.215\nset key at screen 0.5, screen 0.155 center top horizontal maxcols 3\n"
                   "set xrange [0:%.8g]\nset yrange [0:%s]\n"
                   "set xlabel 'opening angle, degrees'\nset ylabel 'highest wind, %s'\n",
-                  height, of->angles.degrees[of->angles.count - 1], top_of_scale(of, top),
+                  height + 0.008, height, of->angles.degrees[of->angles.count - 1], top_of_scale(of, top),
                   of->shown.of[QUANTITY_WIND_SPEED].unit);
     curves(of, script);
     return EXIT_DONE;

@@ -155,12 +155,14 @@ void work_brakes(const scene *at)
     if (leaf->brake_count == 0 || leaf->holding_count == 0) {
         return;
     }
+    const display *shown = &at->made->shown;
     at->made->section = "Brakes: holding at this angle";
     for (size_t i = 0; i < leaf->brake_count; i++) {
         const trn_brake *brake = &leaf->brakes[i];
         worked_step(at->made, brake->name, "count × torque × turns per leaf turn", QUANTITY_MOMENT,
-                    brake->count * brake->torque_Nm * brake->ratio, "%d × %.8g N m × %.8g", brake->count,
-                    brake->torque_Nm, brake->ratio);
+                    brake->count * brake->torque_Nm * brake->ratio, "%d × %.8g %s × %.8g", brake->count,
+                    brake->torque_Nm * shown->of[QUANTITY_TORQUE].factor, shown->of[QUANTITY_TORQUE].unit,
+                    brake->ratio);
     }
     worked_step(at->made, "capacity", "their sum", QUANTITY_MOMENT, trn_brake_capacity(leaf), "%s", "");
     for (size_t i = 0; i < leaf->holding_count; i++) {

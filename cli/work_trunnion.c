@@ -44,7 +44,7 @@ static void work_reaction(const scene *at, bool opening)
             show(made, QUANTITY_FORCE, -link.y).text, show(made, QUANTITY_FORCE, -drive.y).text);
     } else {
         worked_step(at->made, opening ? "V, opening" : "V, closing", "W + ice + wind's push down", QUANTITY_FORCE, down,
-                    "%s + %s + %s", show(made, QUANTITY_FORCE, at->loading->body.weight_N).text,
+                    "%s + %s + (%s)", show(made, QUANTITY_FORCE, at->loading->body.weight_N).text,
                     show(made, QUANTITY_FORCE, at->loading->ice.weight_N).text,
                     show(made, QUANTITY_FORCE, -wind.force.y).text);
     }

@@ -151,9 +151,19 @@ static void define_field(const chart *of, html *page)
     html_end(page);
 }
 
+/* A scale of one value, such as the times of a leaf that never moved, has a place for it all the same. */
+static void give_extent(chart_scale *scale)
+{
+    if (!(scale->high > scale->low)) {
+        scale->high = scale->low + fmax(1, fabs(scale->low));
+    }
+}
+
 void chart_begin(chart *of, html *page, const char *described)
 {
     of->label_count = 0;
+    give_extent(&of->x);
+    give_extent(&of->y);
     of->x.from = ROOM_LEFT;
     of->x.to = CHART_WIDTH - ROOM_RIGHT;
     of->y.from = of->height - (of->plain_x ? ROOM_BOTTOM_PLAIN : ROOM_BOTTOM);

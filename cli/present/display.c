@@ -37,6 +37,7 @@ static void set_metric(display *shown)
                            [QUANTITY_ANGULAR_SPEED] = {"°/s", 1 / degree, 3},
                            [QUANTITY_TOE_SPEED] = {"m/s", 1, 4},
                            [QUANTITY_WORK] = {"kJ", 1e-3, 2},
+                           [QUANTITY_WARMING] = {"K", 1, 1},
                        }};
 }
 
@@ -58,30 +59,28 @@ static void set_us(display *shown)
                            [QUANTITY_POWER] = {"hp", 1 / (550 * ft * lbf), 2},
                            [QUANTITY_WIND_SPEED] = {"mph", 1 / 0.44704, 1},
                            [QUANTITY_TIME] = {"s", 1, 2},
-                           [QUANTITY_HEAT] = {"kJ", 1e-3, 3},
+                           [QUANTITY_HEAT] = {"kip ft", 1e-3 / (lbf * ft), 3},
                            [QUANTITY_ACCELERATION] = {"°/s²", 1 / degree, 5},
                            [QUANTITY_ANGULAR_SPEED] = {"°/s", 1 / degree, 3},
                            [QUANTITY_TOE_SPEED] = {"ft/s", 1 / ft, 3},
-                           [QUANTITY_WORK] = {"kJ", 1e-3, 2},
+                           [QUANTITY_WORK] = {"kip ft", 1e-3 / (lbf * ft), 2},
+                           [QUANTITY_WARMING] = {"°F", 1.8, 1},
                        }};
 }
 
 /* A bench leaf of a few newtons shows nothing in kilonewtons. */
 static void set_small(display *shown, bool us)
 {
-    static const quantity thousands[] = {QUANTITY_FORCE, QUANTITY_MOMENT, QUANTITY_INERTIA};
-    static const char *const metric[] = {"N", "N m", "kg m²"};
-    static const char *const american[] = {"lbf", "lbf ft", "lbf ft s²"};
+    static const quantity thousands[] = {QUANTITY_FORCE, QUANTITY_MOMENT, QUANTITY_INERTIA, QUANTITY_HEAT,
+                                         QUANTITY_WORK};
+    static const char *const metric[] = {"N", "N m", "kg m²", "J", "J"};
+    static const char *const american[] = {"lbf", "lbf ft", "lbf ft s²", "lbf ft", "lbf ft"};
     for (size_t i = 0; i < sizeof thousands / sizeof thousands[0]; i++) {
         shown->of[thousands[i]].unit = us ? american[i] : metric[i];
         shown->of[thousands[i]].factor *= 1e3;
     }
     shown->of[QUANTITY_POWER].unit = "W";
     shown->of[QUANTITY_POWER].factor = 1;
-    shown->of[QUANTITY_HEAT].unit = "J";
-    shown->of[QUANTITY_HEAT].factor = 1;
-    shown->of[QUANTITY_WORK].unit = "J";
-    shown->of[QUANTITY_WORK].factor = 1;
     shown->of[QUANTITY_WORK].decimals = 3;
     if (!us) {
         shown->of[QUANTITY_MASS].unit = "kg";

@@ -26,6 +26,7 @@ typedef enum quantity {
     QUANTITY_ANGULAR_SPEED,
     QUANTITY_TOE_SPEED,
     QUANTITY_WORK,
+    QUANTITY_WARMING, /* a difference of temperature */
     QUANTITY_COUNT
 } quantity;
 

@@ -95,7 +95,8 @@ static int start(const channels *with, pid_t *child)
     return reason;
 }
 
-static void take_picture(int from, FILE *picture)
+/* Returns 0, or why not all of it came. */
+static int take_picture(int from, FILE *picture)
 {
     char piece[1 << 16];
     ssize_t length;
@@ -103,9 +104,10 @@ static void take_picture(int from, FILE *picture)
         if (length > 0) {
             (void)fwrite(piece, 1, (size_t)length, picture);
         } else if (errno != EINTR) {
-            return;
+            return errno;
         }
     }
+    return 0;
 }
 
 static bool ended_well(pid_t child)
@@ -136,15 +138,17 @@ static void first_complaint(FILE *complaints, char *line, int size)
 static exit_status converse(channels *with, FILE *picture)
 {
     pid_t child;
-    const int reason = start(with, &child);
+    int reason = start(with, &child);
     if (reason != 0) {
         return fail(EXIT_MACHINE, "gnuplot cannot be started: %s; --plot needs it, but for a .gp file",
                     strerror(reason));
     }
     close_end(&with->picture[1]);
-    take_picture(with->picture[0], picture);
+    reason = take_picture(with->picture[0], picture);
+    /* One that has more to say shall not wait for us. */
+    close_end(&with->picture[0]);
     if (ended_well(child)) {
-        return EXIT_DONE;
+        return reason == 0 ? EXIT_DONE : fail(EXIT_MACHINE, "cannot read what gnuplot has drawn: %s", strerror(reason));
     }
     char line[200] = "";
     first_complaint(with->complaints, line, (int)sizeof line);

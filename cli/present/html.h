@@ -19,6 +19,11 @@ typedef struct html {
     size_t depth;
     bool in_tag;     /* the innermost one may still get attributes */
     unsigned tables; /* for ids that differ */
+    struct {         /* the columns of the table that is open, where its cells tell their headings; the next cell's */
+        const struct heading *columns;
+        size_t count;
+        size_t next;
+    } heads;
 } html;
 
 html html_make(FILE *stream);

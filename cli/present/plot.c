@@ -70,7 +70,9 @@ exit_status plot_run(const output *script, const output *given, output *picture)
         return status;
     }
     status = gnuplot_run(script->text, script->length, given, picture->stream);
-    if (status == EXIT_DONE && fflush(picture->stream) == 0 && picture->length == 0) {
+    if (status == EXIT_DONE && !output_is_whole(picture)) {
+        status = fail_memory();
+    } else if (status == EXIT_DONE && picture->length == 0) {
         status = fail(EXIT_MACHINE, "gnuplot drew nothing");
     }
     if (status != EXIT_DONE) {
@@ -99,7 +101,7 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     if (form == FORM_SCRIPT) {
         return output_commit(&whole, file);
     }
-    status = fflush(whole.stream) == 0 ? draw_picture(file, &whole) : fail_memory();
+    status = output_is_whole(&whole) ? draw_picture(file, &whole) : fail_memory();
     output_discard(&whole);
     return status;
 }
@@ -140,15 +142,25 @@ void plot_string(FILE *script, const char *text)
     plot_short_string(script, text, 58);
 }
 
-void plot_common_settings(FILE *script)
+/* Height of the line of the caution, and room above it. */
+#define CAUTION_PT 16
+
+void plot_common_settings(FILE *script, plot_size size, bool with_caution)
 {
+    const double strip = with_caution ? (double)CAUTION_PT / size.height_pt : 0;
+    (void)fprintf(script, "strip = %.4f\nset origin 0, strip\nset size 1, 1 - strip\n", strip);
+    if (with_caution) {
+        (void)fprintf(script,
+                      "set label 999 '" CAUTION_PLOT
+                      "' at screen 0.995, screen %.4f right font ',7' textcolor rgb '#606060'\n",
+                      6.0 / size.height_pt);
+    }
     (void)fputs("set encoding utf8\n"
                 "set border 3 linewidth 0.8 linecolor rgb '#404040'\n"
                 "set grid linewidth 0.5 linecolor rgb '#d0d0d0'\n"
                 "set tics nomirror out\n"
+                "set format '%h'\n"
                 "set key outside right center Left reverse maxcols 1 samplen 3 spacing 1.15 width 1\n"
-                "set label 999 '" CAUTION_PLOT
-                "' at screen 0.995, screen 0.012 right font ',7' textcolor rgb '#606060'\n"
                 "set style line 1 linecolor rgb '#101010' linewidth 2.6\n"
                 "set style line 2 linecolor rgb '#1f5fa8' linewidth 1.8\n"
                 "set style line 3 linecolor rgb '#c2571a' linewidth 1.8\n"
@@ -160,7 +172,12 @@ void plot_common_settings(FILE *script)
                 script);
 }
 
-void plot_without_caution(FILE *script)
+/* The caution stands there once. */
+void plot_panel(FILE *script, int index, int count)
 {
-    (void)fputs("set label 999 ''\n", script);
+    (void)fprintf(script, "set origin 0, strip + (1 - strip) * %d / %d\nset size 1, (1 - strip) / %d\n",
+                  count - 1 - index, count, count);
+    if (index > 0) {
+        (void)fputs("unset label 999\n", script);
+    }
 }

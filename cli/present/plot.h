@@ -3,6 +3,7 @@
 #ifndef PRESENT_PLOT_H
 #define PRESENT_PLOT_H
 
+#include <stdbool.h>
 #include <stdio.h>
 
 #include "exit_status.h"
@@ -31,16 +32,19 @@ exit_status plot_draw_here(const char *script, size_t length, plot_size size, co
 /* A text as a gnuplot string: nothing in it is ever a command. */
 void plot_string(FILE *script, const char *text);
 
-/* The same, cut to so many columns with an ellipsis: for a legend. */
+/* The same, cut to so many letters of middle width with an ellipsis: for a legend. */
 void plot_short_string(FILE *script, const char *text, size_t most);
 
 /* The same as the label of a tic, in which gnuplot reads per cent signs as formats. */
 void plot_tic_string(FILE *script, const char *text, size_t most);
 
-/* The settings that all our plots share: fonts, grid, border, line styles 1 to 8. */
-void plot_common_settings(FILE *script);
+/*
+ * The settings that all our plots share: grid, border, line styles 1 to 8. The caution gets a strip at the foot of the
+ * page, which the plot leaves free unless it sets its margins by the screen; a picture that has it below goes without.
+ */
+void plot_common_settings(FILE *script, plot_size size, bool with_caution);
 
-/* The caution is left out of a picture that has it below. */
-void plot_without_caution(FILE *script);
+/* Within a multiplot: the place of the next panel, one of so many from the top down, above the caution. */
+void plot_panel(FILE *script, int index, int count);
 
 #endif

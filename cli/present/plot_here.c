@@ -52,7 +52,7 @@ static exit_status sixels_of(const output *png, pixels size, output *picture)
                   "unset key\nset autoscale xfix\nset autoscale yfix\n"
                   "plot '" GNUPLOT_GIVEN "' binary filetype=png with rgbimage pixels\n",
                   size.width, size.height);
-    status = fflush(script.stream) == 0 ? plot_run(&script, png, picture) : fail_memory();
+    status = output_is_whole(&script) ? plot_run(&script, png, picture) : fail_memory();
     output_discard(&script);
     return status;
 }
@@ -92,7 +92,7 @@ static exit_status draw_letters(const char *script, size_t length, plot_size siz
     }
     set_letters(whole.stream, &here, size);
     (void)fwrite(script, 1, length, whole.stream);
-    status = fflush(whole.stream) == 0 ? plot_run(&whole, NULL, &picture) : fail_memory();
+    status = output_is_whole(&whole) ? plot_run(&whole, NULL, &picture) : fail_memory();
     if (status == EXIT_DONE) {
         write_letters(shown, &picture);
         output_discard(&picture);
@@ -114,7 +114,7 @@ static exit_status draw_sixels(const char *script, size_t length, plot_size size
     }
     set_pixels(whole.stream, wanted, size);
     (void)fwrite(script, 1, length, whole.stream);
-    status = fflush(whole.stream) == 0 ? plot_run(&whole, NULL, &png) : fail_memory();
+    status = output_is_whole(&whole) ? plot_run(&whole, NULL, &png) : fail_memory();
     output_discard(&whole);
     if (status != EXIT_DONE) {
         return status;

@@ -95,7 +95,7 @@
 
   // A run passes an angle between two rows of its trace: the first time, and the share of the way to the next row.
   function passes(direction, degrees) {
-    const angles = series[direction + " angle"];
+    const angles = series[direction + " angle_deg"];
     for (let i = 0; i + 1 < angles.length; i++) {
       const low = Math.min(angles[i], angles[i + 1]);
       const high = Math.max(angles[i], angles[i + 1]);
@@ -120,7 +120,7 @@
     if (!passed) {
       return null;
     }
-    return {x: between(series[chart.axis + " time"], passed),
+    return {x: between(series[chart.axis + " time_s"], passed),
             values: chart.lines.map((line) => between(series[line.series], passed))};
   }
 
@@ -183,6 +183,11 @@
     }
   }
 
+  // Columns keep their width while the numbers in them change.
+  function longest(readout) {
+    return Math.max(...series.angle_deg.map((angle, index) => shown(readout, index).length));
+  }
+
   function makeReadouts() {
     const columns = readoutColumns();
     const body = document.querySelector("#readouts tbody");
@@ -194,12 +199,15 @@
       for (const column of columns) {
         const readout = data.readouts.find((one) => one.case === name && one.words === column.words);
         const value = cell("td", "", "number", "–", row);
+        value.dataset.head = column.words + ", " + column.unit;
         if (readout) {
           readout.cell = value;
+          value.style.minWidth = "calc(" + longest(readout) + "ch + 1.3rem)";
         }
       }
     }
     byId("readouts").hidden = names.length === 0;
+    byId("readouts").firstElementChild.classList.add("stack");
     byId("readouts").parentNode.classList.add("live");
   }
 

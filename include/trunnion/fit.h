@@ -52,7 +52,7 @@ typedef struct trn_fit {
  * other (reciprocal condition below 1e-12 of the balanced design), where there
  * are not more values than coefficients, or where the weights do not settle;
  * with TRN_NO_MEMORY. GSL's error handler, which the process shares, is
- * switched off within the call and put back: calls wait for each other.
+ * replaced within the call and put back: calls wait for each other.
  */
 trn_status trn_fit_linear(const trn_fit_problem *problem, trn_fit *fit, double *weights_out, trn_error *error);
 

@@ -83,6 +83,9 @@ typedef struct trn_upset {
     trn_gust gust;    /**< kind gust; its start_s is of no matter */
 } trn_upset;
 
+/** The most rows of a trace: of 1000 s, every millisecond. */
+#define TRN_RUN_ROWS_MAX 1000000
+
 /** What a run does, and in what. */
 typedef struct trn_run_setting {
     const trn_case *load_case; /**< friction, wind and ice of the run */
@@ -91,7 +94,8 @@ typedef struct trn_run_setting {
     const trn_wind_record *wind_record; /**< NULL: the case's steady wind */
     const trn_upset *upsets; /**< what goes wrong, upset_count of them */
     size_t upset_count; /**< 0 or more */
-    double sample_every_s; /**< rows of the trace, over 0; 0: no trace */
+    double sample_every_s; /**< rows of the trace, over 0, that make at most TRN_RUN_ROWS_MAX; 0: no trace */
+    double sample_until_s; /**< no rows after it; 0: up to the end of the run */
     double tolerance;      /**< relative error of a step, 1e-13 to 1e-3 */
 } trn_run_setting;
 
@@ -226,8 +230,8 @@ typedef struct trn_run {
  *
  * Fails with TRN_MISSING_SECTION without drive or travel, or without motors
  * where the drive needs them, with TRN_OUT_OF_DOMAIN where numbers leave what
- * a double holds, with TRN_NO_MEMORY, and as trn_loading_prepare does; *run is
- * then untouched.
+ * a double holds or the trace has over TRN_RUN_ROWS_MAX rows, with
+ * TRN_NO_MEMORY, and as trn_loading_prepare does; *run is then untouched.
  */
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error);
 

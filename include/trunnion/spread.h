@@ -33,6 +33,9 @@ typedef struct trn_spread trn_spread;
 /** The most samples of one run. */
 #define TRN_SPREAD_SAMPLES_MAX UINT64_C(1000000000000)
 
+/** The most parts that a run is shared out in. */
+#define TRN_SPREAD_SHARDS_MAX 100000
+
 /** What a run looks at, and how many samples it draws. */
 typedef struct trn_spread_settings {
     const trn_case *cases; /**< of the leaf */
@@ -155,14 +158,16 @@ typedef struct trn_spread_shard {
     uint32_t shard; /**< which part, 1 to shards */
 } trn_spread_shard;
 
-/** Read that; TRN_OUT_OF_DOMAIN, with words, where the bytes are not those of a shard, or are damaged. */
+/** Read that; TRN_OUT_OF_DOMAIN, with words, where the bytes are not those of a shard, or are damaged: samples and
+ *  shards are then within 1 to TRN_SPREAD_SAMPLES_MAX and TRN_SPREAD_SHARDS_MAX. */
 trn_status trn_spread_peek(const unsigned char *bytes, size_t length, trn_spread_shard *shard, trn_error *error);
 
 /**
  * Put a shard's bytes into a run made by trn_spread_new with the samples and
  * the seed of the shard and with shards 0. When all are in, trn_spread_advance
  * finishes the run. Fails with TRN_OUT_OF_DOMAIN where they belong to another
- * leaf, other settings or another kind of machine, or are in already.
+ * leaf, other settings or another kind of machine, are in already, or hold
+ * what no run writes; the run is then as it was.
  */
 trn_status trn_spread_join(trn_spread *spread, const unsigned char *bytes, size_t length, trn_error *error);
 

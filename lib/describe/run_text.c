@@ -30,7 +30,36 @@ static size_t least(size_t a, size_t b)
 static trn_status read_end(dsc_line *of)
 {
     dsc_line_skip_blanks(of);
+    if (of->at < of->length && dsc_line_stands(of, of->at, "at")) {
+        return dsc_line_refuse(of, of->at, "the angle goes before the direction: expected such as at 40deg closing");
+    }
     return of->at == of->length ? TRN_OK : dsc_line_refuse(of, of->at, "more text than is needed: expected the end");
+}
+
+/* Whether a word or a time stands where the rise should: the order is wrong, and nothing is with a unit. */
+static trn_status is_no_rise(dsc_line *of, size_t start, size_t until, bool *wrong)
+{
+    double value = 0;
+    char words[DSC_WORDS];
+    const bool number = strchr("+-.0123456789", of->text[start]) != NULL;
+    *wrong = start < of->length && !number;
+    return number ? dsc_line_between(of, start, until, &starting, &value, wrong, words) : TRN_OK;
+}
+
+static trn_status refuse_rise(dsc_line *of, size_t start, size_t until, const char *words)
+{
+    bool wrong = false;
+    const trn_status status = is_no_rise(of, start, until, &wrong);
+    const size_t at = dsc_line_find(of, start, "at");
+    if (status != TRN_OK) {
+        return status;
+    }
+    if (wrong) {
+        return dsc_line_refuse(of, start, "a speed or a pressure goes first: expected such as 12 m/s for 8 s");
+    }
+    return at < until
+               ? dsc_line_refuse(of, at, "how long the gust lasts goes before at: expected such as 12 m/s for 8 s")
+               : dsc_line_refuse(of, start, "%s, or a pressure such as 90 Pa", words);
 }
 
 /* A rise of the speed or of the pressure. */
@@ -50,7 +79,7 @@ static trn_status read_rise(dsc_line *of, size_t end, trn_gust *gust)
     if (status == TRN_OK && good) {
         return dsc_line_quantity(of, start, until, &pressure, &gust->rise_Pa);
     }
-    return status == TRN_OK ? dsc_line_refuse(of, start, "%s, or a pressure such as 90 Pa", words) : status;
+    return status == TRN_OK ? refuse_rise(of, start, until, words) : status;
 }
 
 /* How strong the gust is and how long it lasts; it ends before one of the words, or with the text. */
@@ -106,6 +135,38 @@ static size_t find_tail(const dsc_line *of)
     return tail;
 }
 
+/* The fault whose words stand somewhere in the line, and where; kind_count where none does. */
+static size_t find_kind(const dsc_line *of, size_t *where)
+{
+    for (dsc_line along = {.text = of->text, .length = of->length}; along.at < along.length; along.at++) {
+        const bool begins = along.at == 0 || along.text[along.at - 1] == ' ' || along.text[along.at - 1] == '\t';
+        for (size_t i = 0; i < kind_count && begins; i++) {
+            if (end_of_phrase(&along, kind_words[i]) > 0) {
+                *where = along.at;
+                return i;
+            }
+        }
+    }
+    return kind_count;
+}
+
+static bool has_angle(size_t kind)
+{
+    return kind != TRN_UPSET_BRAKE_OUT && kind != TRN_UPSET_NEAR_SWITCH_MISSED;
+}
+
+/* An angle or a direction stands first, or nothing does. */
+static trn_status refuse_start(const dsc_line *of, size_t start)
+{
+    size_t where = start;
+    const size_t kind = find_kind(of, &where);
+    return kind == kind_count
+               ? dsc_line_refuse(of, start, "the fault is missing: expected such as power lost at 40deg")
+               : dsc_line_refuse(of, where, "%s goes first: expected such as %s%s%s closing", kind_words[kind],
+                                 kind_words[kind], kind == TRN_UPSET_GUST ? " 12 m/s for 8 s" : "",
+                                 has_angle(kind) ? " at 40deg" : "");
+}
+
 static trn_status refuse_kind(const dsc_line *of)
 {
     size_t start = of->at;
@@ -114,7 +175,7 @@ static trn_status refuse_kind(const dsc_line *of)
     const char *meant = dsc_nearest(of->text + start, length, 1 + length / 4, kind_words, kind_count);
     char shown[DSC_EXCERPT];
     if (length == 0) {
-        return dsc_line_refuse(of, start, "the fault is missing: expected such as power lost at 40deg");
+        return refuse_start(of, start);
     }
     if (meant != NULL) {
         return dsc_line_refuse(of, start, "unknown fault \"%s\": did you mean \"%s\"?",
@@ -155,9 +216,12 @@ static trn_status read_kind_itself(dsc_line *of, trn_upset *upset)
     const size_t length = dsc_line_trimmed(of, of->at, tail, &start);
     of->at = tail;
     char shown[DSC_EXCERPT];
-    return length == 0 ? TRN_OK
-                       : dsc_line_refuse(of, start, "\"%s\" is not understood: expected at ANGLE, opening or closing",
-                                         dsc_excerpt(shown, of->text + start, length));
+    return length == 0
+               ? TRN_OK
+               : dsc_line_refuse(
+                     of, start,
+                     "\"%s\" is not understood: expected at and an angle, such as at 40deg, or opening, or closing",
+                     dsc_excerpt(shown, of->text + start, length));
 }
 
 static trn_status read_angle(dsc_line *of, trn_upset_text *made)
@@ -166,7 +230,7 @@ static trn_status read_angle(dsc_line *of, trn_upset_text *made)
         return TRN_OK;
     }
     const trn_upset_kind kind = made->upset.kind;
-    if (kind == TRN_UPSET_BRAKE_OUT || kind == TRN_UPSET_NEAR_SWITCH_MISSED) {
+    if (!has_angle((size_t)kind)) {
         return dsc_line_refuse(of, of->at, "%s is of the whole run: expected no angle", kind_words[kind]);
     }
     const size_t from = of->at + strlen("at");

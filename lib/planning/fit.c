@@ -5,6 +5,9 @@
 #include <gsl/gsl_multifit.h>
 #include <math.h>
 #include <pthread.h>
+#include <setjmp.h>
+#include <stdbool.h>
+#include <string.h>
 
 /* Below this the columns of a balanced design are one and the same but for rounding. */
 static const double least_condition = 1e-12;
@@ -17,6 +20,23 @@ static const double bisquare_efficiency = 0.95;
 
 /* GSL's error handler belongs to the whole process: one call at a time changes it. */
 static pthread_mutex_t handler_lock = PTHREAD_MUTEX_INITIALIZER;
+
+/* Where a call of this thread goes when GSL gets no memory. */
+static _Thread_local jmp_buf *way_out;
+
+/*
+ * GSL's decompositions go on without the memory that they did not get, and crash: leave them here. A vector whose block
+ * was refused is told of twice; the second time its head is given back.
+ */
+static void leave_without_memory(const char *reason, const char *file, int line, int number)
+{
+    (void)file;
+    (void)line;
+    const bool first_of_two = strstr(reason, "block struct") || strstr(reason, "block data");
+    if (number == GSL_ENOMEM && way_out && !first_of_two) {
+        longjmp(*way_out, 1);
+    }
+}
 
 /* A problem as GSL sees it, and the places for its answer. */
 typedef struct solver {
@@ -178,6 +198,21 @@ static trn_status solve(solver *with, trn_fit *fit, double *weights_out, trn_err
     return TRN_OK;
 }
 
+static trn_status solve_or_leave(solver *with, trn_fit *fit, double *weights_out, trn_error *error)
+{
+    jmp_buf back;
+    trn_status status;
+    if (setjmp(back) == 0) {
+        way_out = &back;
+        gsl_set_error_handler(leave_without_memory);
+        status = solve(with, fit, weights_out, error);
+    } else {
+        status = fail(error, GSL_ENOMEM);
+    }
+    way_out = NULL;
+    return status;
+}
+
 trn_status trn_fit_linear(const trn_fit_problem *problem, trn_fit *fit, double *weights_out, trn_error *error)
 {
     trn_status status = check(problem, error);
@@ -187,7 +222,7 @@ trn_status trn_fit_linear(const trn_fit_problem *problem, trn_fit *fit, double *
     pthread_mutex_lock(&handler_lock);
     gsl_error_handler_t *before = gsl_set_error_handler_off();
     solver with = open_solver(problem);
-    status = is_open(&with) ? solve(&with, fit, weights_out, error) : fail(error, GSL_ENOMEM);
+    status = is_open(&with) ? solve_or_leave(&with, fit, weights_out, error) : fail(error, GSL_ENOMEM);
     close_solver(&with);
     gsl_set_error_handler(before);
     pthread_mutex_unlock(&handler_lock);

@@ -199,7 +199,7 @@ static trn_status go(run_state *of, trn_error *error)
     const trn_wind_record *record = of->setting->wind_record;
     const size_t most = TRIALS_MAX + (record != NULL ? TRIALS_PER_KNOT * record->count : 0);
     run_note(of, TRN_EVENT_BRAKES_RELEASED, 0);
-    while (!of->ended && !of->no_memory && of->trials < most) {
+    while (!of->ended && !of->no_memory && !of->too_many_rows && of->trials < most) {
         if (is_stuck(of)) {
             of->resting = false;
             break;
@@ -216,10 +216,19 @@ static trn_status go(run_state *of, trn_error *error)
             return status;
         }
     }
+    return run_conclude(of, error);
+}
+
+/* What kept a run from being kept whole. */
+static trn_status rows_status(const run_state *of, trn_error *error)
+{
     if (of->no_memory) {
         return trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
     }
-    return run_conclude(of, error);
+    return of->too_many_rows ? trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                                             "the trace of a run has over %d rows: expected a longer step between them",
+                                             TRN_RUN_ROWS_MAX)
+                             : TRN_OK;
 }
 
 trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, trn_run *run, trn_error *error)
@@ -227,8 +236,8 @@ trn_status trn_leaf_run(const trn_leaf *leaf, const trn_run_setting *setting, tr
     run_state of = {.leaf = leaf, .setting = setting};
     trn_status status = prepare(&of, error);
     status = status == TRN_OK ? go(&of, error) : status;
-    if (status == TRN_OK && of.no_memory) {
-        status = trn_error_set(error, TRN_NO_MEMORY, "no memory for a run");
+    if (status == TRN_OK || of.no_memory || of.too_many_rows) {
+        status = rows_status(&of, error);
     }
     free(of.set);
     free(of.happened);

@@ -126,7 +126,7 @@ trn_status run_conclude(run_state *of, trn_error *error)
     run->work = work_of(of);
     if (of->setting->sample_every_s > 0 && !of->no_memory) {
         const double last = run->row_count > 0 ? run->rows[run->row_count - 1].time_s : -1;
-        if (of->time_s > last) {
+        if (of->time_s > last && !(of->setting->sample_until_s > 0 && of->time_s > of->setting->sample_until_s)) {
             run_add_row(of, of->time_s, run->end_angle_rad, run->end_speed_rad_s);
         }
     }

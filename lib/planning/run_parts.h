@@ -88,6 +88,7 @@ typedef struct run_state {
     size_t event_room;
     size_t next_row;
     bool no_memory;
+    bool too_many_rows;
 } run_state;
 
 /* run_record.c: what is kept of a run. */

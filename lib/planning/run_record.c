@@ -55,7 +55,8 @@ static motion_now at_rest(const run_state *of, double time_s, double angle_rad)
 void run_add_row(run_state *of, double time_s, double angle_rad, double speed_rad_s)
 {
     void *items = of->run.rows;
-    if (!make_room(of, &items, of->run.row_count, &of->row_room, sizeof *of->run.rows)) {
+    of->too_many_rows = of->run.row_count == TRN_RUN_ROWS_MAX;
+    if (of->too_many_rows || !make_room(of, &items, of->run.row_count, &of->row_room, sizeof *of->run.rows)) {
         return;
     }
     of->run.rows = items;
@@ -150,7 +151,8 @@ static void keep_seat(run_state *of, const motion_now now[3])
 static void keep_rows(run_state *of, const run_span *span, double until_s)
 {
     const double every = of->setting->sample_every_s;
-    while (every > 0 && !of->no_memory && (double)of->next_row * every <= until_s) {
+    const double last_s = of->setting->sample_until_s > 0 ? fmin(of->setting->sample_until_s, until_s) : until_s;
+    while (every > 0 && !of->no_memory && !of->too_many_rows && (double)of->next_row * every <= last_s) {
         const double time = (double)of->next_row * every;
         run_point at = {time, of->now.at[ANGLE], 0};
         if (span != NULL) {

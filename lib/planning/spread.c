@@ -35,6 +35,7 @@ static trn_status check_settings(const trn_leaf *leaf, const trn_spread_settings
                         : of->digits < 1 || of->digits > 2                            ? "digits other than 1 or 2"
                         : of->threads < 1 || of->threads > 1024                       ? "no threads, or over 1024"
                         : of->shards > 0 && (of->shard < 1 || of->shard > of->shards) ? "a shard that is none"
+                        : of->shards > TRN_SPREAD_SHARDS_MAX                          ? "too many shards"
                         : of->shards > 0 && of->samples == 0 ? "shards without a number of samples"
                                                              : NULL;
     return wrong == NULL ? TRN_OK : trn_error_set(error, TRN_OUT_OF_DOMAIN, "spread: the settings have %s", wrong);
@@ -255,14 +256,20 @@ static void make_fingerprint(trn_spread *run)
     }
 }
 
+void spread_part_of(uint64_t samples, uint32_t shards, uint32_t shard, uint64_t *first, uint64_t *end)
+{
+    const uint64_t chunks = (samples + CHUNK - 1) / CHUNK;
+    *first = chunks * (shard - 1) / shards;
+    *end = chunks * shard / shards;
+}
+
 static void set_range(trn_spread *run)
 {
     const trn_spread_settings *of = &run->settings;
     const uint64_t step = UINT64_C(5) * CHUNK;
     run->samples = of->samples > 0 ? of->samples : of->most < step ? of->most : step;
-    const uint64_t chunks = (run->samples + CHUNK - 1) / CHUNK;
-    run->from_chunk = of->shards > 0 ? chunks * (of->shard - 1) / of->shards : 0;
-    run->to_chunk = of->shards > 0 ? chunks * of->shard / of->shards : chunks;
+    const bool whole = of->shards == 0;
+    spread_part_of(run->samples, whole ? 1 : of->shards, whole ? 1 : of->shard, &run->from_chunk, &run->to_chunk);
     run->next_chunk = run->from_chunk;
 }
 

@@ -10,6 +10,33 @@ static const double *values_of(const double *const *values, int input)
     return input == NO_INPUT ? NULL : values[input];
 }
 
+static void add_source(const spread_source *source, const double *const *values, size_t n, const spread_bodies *into)
+{
+    const body_sums sums = {into->a[source->body], into->b[source->body], into->w[source->body], into->j[source->body]};
+    const source_values at = {values_of(values, source->weight), values_of(values, source->x),
+                              values_of(values, source->y)};
+    if (at.x == NULL && at.y == NULL) {
+        vector_add_source(source, at.weight, &sums, n);
+    } else {
+        vector_add_moved(source, &at, &sums, n);
+    }
+}
+
+void spread_add_source(const spread_model *model, size_t source, const double *const *values, size_t n,
+                       const spread_bodies *into)
+{
+    add_source(&model->sources[source], values, n, into);
+}
+
+void spread_take_source(const spread_model *model, size_t source, const double *const *values, size_t n,
+                        const spread_bodies *into)
+{
+    spread_source less = model->sources[source];
+    less.weight_N = -less.weight_N;
+    less.own_inertia_kg_m2 = -less.own_inertia_kg_m2;
+    add_source(&less, values, n, into);
+}
+
 void spread_sum_bodies(const spread_model *model, const double *const *values, size_t n, const spread_bodies *into)
 {
     for (int body = 0; body < (model->has_counterweight ? BODIES : 1); body++) {
@@ -20,16 +47,7 @@ void spread_sum_bodies(const spread_model *model, const double *const *values, s
         vector_fill(into->j[body], n, certain.inertia_kg_m2);
     }
     for (size_t i = 0; i < model->source_count; i++) {
-        const spread_source *source = &model->sources[i];
-        const body_sums sums = {into->a[source->body], into->b[source->body], into->w[source->body],
-                                into->j[source->body]};
-        const source_values at = {values_of(values, source->weight), values_of(values, source->x),
-                                  values_of(values, source->y)};
-        if (at.x == NULL && at.y == NULL) {
-            vector_add_source(source, at.weight, &sums, n);
-        } else {
-            vector_add_moved(source, &at, &sums, n);
-        }
+        add_source(&model->sources[i], values, n, into);
     }
 }
 

@@ -18,6 +18,7 @@ typedef struct making {
     spread_model *model;
     entry *entries;
     size_t count;
+    size_t told; /* those of the parts, which come first, in the order of their places */
     trn_error *error;
 } making;
 
@@ -66,6 +67,7 @@ static trn_status gather(making *of)
     if (status == TRN_OK && linked != NULL) {
         status = add_parts(of, linked->parts, linked->part_count, TRN_DESCRIBED_LINKED_PART);
     }
+    of->told = of->count;
     for (size_t i = 0; i < leaf->uncertainty_count && status == TRN_OK; i++) {
         entry *made = &of->entries[of->count++];
         made->of = leaf->uncertainties[i];
@@ -79,11 +81,42 @@ static trn_status gather(making *of)
     return status;
 }
 
-static bool same_group(const entry *a, const entry *b)
+/* An entry that has a group. */
+typedef struct member {
+    const char *group;
+    size_t entry;
+} member;
+
+static int compare_members(const void *a, const void *b)
 {
-    const char *one = a->of.distribution.group;
-    const char *other = b->of.distribution.group;
-    return one != NULL && other != NULL && strcmp(one, other) == 0;
+    const member *one = a;
+    const member *other = b;
+    const int order = strcmp(one->group, other->group);
+    return order != 0 ? order : (one->entry > other->entry) - (one->entry < other->entry);
+}
+
+/* Of each entry the first of its group: itself where it has none. False where memory ran out. */
+static bool find_firsts(const making *of, size_t *firsts)
+{
+    size_t grouped = 0;
+    member *members = calloc(of->count + 1, sizeof *members);
+    if (members == NULL) {
+        return false;
+    }
+    for (size_t i = 0; i < of->count; i++) {
+        firsts[i] = i;
+        if (of->entries[i].of.distribution.group != NULL) {
+            members[grouped++] = (member){of->entries[i].of.distribution.group, i};
+        }
+    }
+    qsort(members, grouped, sizeof *members, compare_members);
+    for (size_t i = 1; i < grouped; i++) {
+        if (strcmp(members[i - 1].group, members[i].group) == 0) {
+            firsts[members[i].entry] = firsts[members[i - 1].entry];
+        }
+    }
+    free(members);
+    return true;
 }
 
 static char *name_of(spread_model *model, const entry *of)
@@ -109,15 +142,13 @@ static trn_status number_variables(making *of)
     spread_model *model = of->model;
     model->inputs = spread_model_take(model, of->count, sizeof *model->inputs);
     model->variables = spread_model_take(model, of->count, sizeof *model->variables);
-    if (model->inputs == NULL || model->variables == NULL) {
+    size_t *firsts = spread_model_take(model, of->count, sizeof *firsts);
+    if (model->inputs == NULL || model->variables == NULL || firsts == NULL || !find_firsts(of, firsts)) {
         return no_memory(of->error);
     }
     model->input_count = of->count;
     for (size_t i = 0; i < of->count; i++) {
-        size_t first = 0;
-        while (first < i && !same_group(&of->entries[first], &of->entries[i])) {
-            first++;
-        }
+        const size_t first = firsts[i];
         model->inputs[i] = of->entries[i].input;
         model->inputs[i].variable = first < i ? model->inputs[first].variable : model->variable_count;
         if (first == i) {
@@ -136,12 +167,28 @@ static bool is_of_weight(trn_uncertain of)
     return of == TRN_UNCERTAIN_WEIGHT || of == TRN_UNCERTAIN_UNIT_WEIGHT;
 }
 
+static int compare_places(const void *a, const void *b)
+{
+    const trn_uncertain_place *one = &((const entry *)a)->place;
+    const trn_uncertain_place *other = &((const entry *)b)->place;
+    const int order = (one->list > other->list) - (one->list < other->list);
+    return order != 0 ? order : (one->index > other->index) - (one->index < other->index);
+}
+
+/* The input that a part tells of its weight; NO_INPUT where it tells none. */
+static int told_by(const making *of, trn_uncertain_place place)
+{
+    const entry wanted = {.place = place};
+    const entry *found = bsearch(&wanted, of->entries, of->told, sizeof wanted, compare_places);
+    return found != NULL ? (int)(found - of->entries) : NO_INPUT;
+}
+
 /* The inputs of one part or pocket, and the body that it is; false where nothing of it is uncertain. */
 static bool source_of(const making *of, trn_uncertain_place place, trn_body body, spread_source *made)
 {
-    bool any = false;
-    *made = (spread_source){.weight = NO_INPUT, .x = NO_INPUT, .y = NO_INPUT, .weight_N = body.weight_N};
-    for (size_t i = 0; i < of->count; i++) {
+    *made = (spread_source){.weight = told_by(of, place), .x = NO_INPUT, .y = NO_INPUT, .weight_N = body.weight_N};
+    bool any = made->weight != NO_INPUT;
+    for (size_t i = of->told; i < of->count; i++) {
         const entry *one = &of->entries[i];
         if (one->place.list != place.list || one->place.index != place.index) {
             continue;
@@ -201,10 +248,10 @@ static trn_status sort_weights(making *of)
     return TRN_OK;
 }
 
-/* The input of a kind that stands in a list; NO_INPUT where there is none. */
+/* The input of a kind that stands in a list, none that parts tell; NO_INPUT where there is none. */
 static int input_of(const making *of, trn_uncertain kind, trn_described list, size_t index)
 {
-    for (size_t i = 0; i < of->count; i++) {
+    for (size_t i = of->told; i < of->count; i++) {
         const entry *one = &of->entries[i];
         if (one->of.of == kind && one->place.list == list && one->place.index == index) {
             return (int)i;
@@ -239,7 +286,7 @@ static void weather_inputs(const making *of, trn_uncertain kind, const char *nam
 {
     inputs[0] = NO_INPUT;
     inputs[1] = NO_INPUT;
-    for (size_t i = 0; i < of->count && there; i++) {
+    for (size_t i = of->told; i < of->count && there; i++) {
         const trn_uncertainty *one = &of->entries[i].of;
         if (one->of == kind && (one->on == NULL || strcmp(one->on, name) == 0)) {
             inputs[one->on == NULL ? 0 : 1] = (int)i;

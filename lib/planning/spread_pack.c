@@ -3,12 +3,16 @@
  * A shard as bytes: whole numbers and IEEE 754 doubles of 8 bytes, the least
  * first, so that any machine reads what any other wrote; a checksum at the end.
  */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "spread_parts.h"
 
 static const unsigned char magic[16] = "trunnion shard1";
+
+/* Bytes of it, at the end. */
+#define CHECKSUM ((size_t)8)
 
 /* Bytes that grow. */
 typedef struct bytes {
@@ -113,6 +117,61 @@ static void put_tally(bytes *into, const trn_tally *tally)
     }
 }
 
+/* Whether a bracket of so many samples is one that a run writes; what is no number makes a comparison false. */
+static bool bracket_is_sound(source *from, uint64_t samples)
+{
+    const double low = get_double(from);
+    const double high = get_double(from);
+    const uint64_t below = get_number(from);
+    const uint64_t missed = get_number(from);
+    const uint64_t count = get_number(from);
+    bool sound = low <= high && below <= samples && count <= samples - below && missed <= 1 && count <= from->left / 8;
+    for (uint64_t i = 0; sound && i < count; i++) {
+        const double kept = get_double(from);
+        sound = kept >= low && kept <= high && isfinite(kept);
+    }
+    return sound;
+}
+
+static bool tally_is_sound(source *from, uint64_t samples)
+{
+    bool sound = get_number(from) == samples;
+    for (size_t i = 0; i < 2 * (size_t)TALLY_POWERS; i++) {
+        (void)get_number(from);
+    }
+    for (size_t q = 0; sound && q < QUANTILES; q++) {
+        sound = bracket_is_sound(from, samples);
+    }
+    return sound;
+}
+
+/* So many tallies, each with so many counts of samples behind it. */
+static bool tallies_are_sound(source *from, size_t tallies, size_t counts, uint64_t samples)
+{
+    bool sound = true;
+    for (size_t i = 0; sound && i < tallies; i++) {
+        sound = tally_is_sound(from, samples);
+        for (size_t k = 0; sound && k < counts; k++) {
+            sound = get_number(from) <= samples;
+        }
+    }
+    return sound;
+}
+
+/* A checksum can be made for anything: the content is looked through before any of it is taken. */
+static bool content_is_sound(const trn_spread *run, const trn_spread_shard *shard, source from)
+{
+    uint64_t first;
+    uint64_t end;
+    spread_part_of(shard->samples, shard->shards, shard->shard, &first, &end);
+    const uint64_t least = first * CHUNK < shard->samples ? first * CHUNK : shard->samples;
+    const uint64_t most = end * CHUNK < shard->samples ? end * CHUNK : shard->samples;
+    const uint64_t samples = most - least;
+    return tallies_are_sound(&from, run->row_count, 0, samples) &&
+           tallies_are_sound(&from, run->side_count, 2, samples) &&
+           tallies_are_sound(&from, run->holding_count, 1, samples) && !from.is_short && from.left == CHECKSUM;
+}
+
 /* Kept values straight into a bracket that is empty. */
 static trn_status get_bracket(source *from, tally_bracket *of)
 {
@@ -121,10 +180,6 @@ static trn_status get_bracket(source *from, tally_bracket *of)
     of->below = get_number(from);
     of->missed = get_number(from) != 0;
     const uint64_t count = get_number(from);
-    if (from->is_short || count > from->left / 8) {
-        from->is_short = true;
-        return TRN_OK;
-    }
     of->kept = malloc((size_t)(count + 1) * sizeof *of->kept);
     if (of->kept == NULL) {
         return TRN_NO_MEMORY;
@@ -152,7 +207,7 @@ static trn_status join_tally(source *from, trn_tally *into)
     for (size_t q = 0; status == TRN_OK && q < read->bracket_count; q++) {
         status = get_bracket(from, &read->brackets[q]);
     }
-    if (status == TRN_OK && !from->is_short) {
+    if (status == TRN_OK) {
         status = trn_tally_join(into, read);
     }
     trn_tally_free(read);
@@ -191,23 +246,33 @@ trn_status trn_spread_pack(const trn_spread *spread, unsigned char **packed, siz
     return TRN_OK;
 }
 
+static trn_status not_written(trn_error *error)
+{
+    return trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                         "the shard is damaged: it holds numbers that no run of --shard writes");
+}
+
 trn_status trn_spread_peek(const unsigned char *packed, size_t length, trn_spread_shard *shard, trn_error *error)
 {
     if (length < sizeof magic || memcmp(packed, magic, sizeof magic) != 0) {
         return trn_error_set(error, TRN_OUT_OF_DOMAIN, "this is no shard: expected a file that --shard wrote");
     }
-    source tail = {packed + length - 8, 8, false};
+    source tail = {packed + length - CHECKSUM, CHECKSUM, false};
     source from = {packed + sizeof magic, length - sizeof magic, false};
     (void)get_number(&from);
-    const trn_spread_shard read = {.seed = get_number(&from),
-                                   .samples = get_number(&from),
-                                   .shards = (uint32_t)get_number(&from),
-                                   .shard = (uint32_t)get_number(&from)};
-    const bool whole = !from.is_short && checksum(packed, length - 8) == get_number(&tail);
-    if (!whole || read.shards < 1 || read.shard < 1 || read.shard > read.shards) {
+    const uint64_t seed = get_number(&from);
+    const uint64_t samples = get_number(&from);
+    const uint64_t shards = get_number(&from);
+    const uint64_t number = get_number(&from);
+    if (from.is_short || checksum(packed, length - CHECKSUM) != get_number(&tail)) {
         return trn_error_set(error, TRN_OUT_OF_DOMAIN, "the shard is damaged: its checksum is not that of its content");
     }
-    *shard = read;
+    if (samples < 1 || samples > TRN_SPREAD_SAMPLES_MAX || shards > TRN_SPREAD_SHARDS_MAX || number < 1 ||
+        number > shards) {
+        return not_written(error);
+    }
+    *shard =
+        (trn_spread_shard){.seed = seed, .samples = samples, .shards = (uint32_t)shards, .shard = (uint32_t)number};
     return TRN_OK;
 }
 
@@ -287,15 +352,15 @@ trn_status trn_spread_join(trn_spread *spread, const unsigned char *packed, size
     if (status != TRN_OK) {
         return status;
     }
+    if (!content_is_sound(spread, &shard, from)) {
+        return not_written(error);
+    }
     if (spread->joined == NULL) {
         status = begin_joining(spread, shard.shards);
     }
     status = status == TRN_OK ? join_all(spread, &from) : status;
     if (status != TRN_OK) {
         return trn_error_set(error, status, "%s", trn_status_text(status));
-    }
-    if (from.is_short) {
-        return trn_error_set(error, TRN_OUT_OF_DOMAIN, "the shard ends too early");
     }
     spread->joined[shard.shard - 1] = true;
     return TRN_OK;

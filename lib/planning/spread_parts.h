@@ -126,6 +126,7 @@ struct trn_spread {
 
     trn_sobol_sums *sobol;       /* of each case, of each variable */
     struct run_scatter *scatter; /* of each case, of each batch */
+    struct run_links *links;     /* from variables to inputs and sources */
     size_t sobol_blocks;         /* in a batch */
 
     trn_spread_result result;
@@ -134,6 +135,9 @@ struct trn_spread {
     trn_spread_effect *effects;
     trn_spread_holding *result_holdings;
 };
+
+/* spread.c: the chunks of a part of the samples, from the first to before the end. */
+void spread_part_of(uint64_t samples, uint32_t shards, uint32_t shard, uint64_t *first, uint64_t *end);
 
 /* spread_space.c */
 trn_status space_make(const spread_model *model, run_space *space);

@@ -201,21 +201,24 @@ static bool can_grow(const trn_spread *run)
            run->samples % CHUNK == 0;
 }
 
-static void conclude_peaks(trn_spread *run)
+/* False where some peaks are no numbers. */
+static bool conclude_peaks(trn_spread *run)
 {
     const double n = (double)run->samples;
+    bool good = true;
     for (size_t i = 0; i < run->side_count; i++) {
         trn_spread_side *side = &run->cases[i / 2].sides[i % 2];
         if (run->sides[i].has_use) {
-            (void)values_of(run->sides[i].peak, &side->peak_use);
+            good = values_of(run->sides[i].peak, &side->peak_use) && good;
             side->over_limit_probability = (double)run->sides[i].over / n;
             run->cases[i / 2].over_limit_probability = (double)run->sides[i].over_either / n;
         }
     }
     for (size_t i = 0; i < run->holding_count; i++) {
-        (void)values_of(run->holdings[i].peak, &run->result_holdings[i].demand_Nm);
+        good = values_of(run->holdings[i].peak, &run->result_holdings[i].demand_Nm) && good;
         run->result_holdings[i].not_held_probability = (double)run->holdings[i].not_held / n;
     }
+    return good;
 }
 
 static bool any_left(const trn_spread *run)
@@ -252,8 +255,10 @@ trn_status pass_end(trn_spread *run)
         return TRN_OK;
     }
     if (run->first_pass) {
-        conclude_peaks(run);
         run->first_pass = false;
+        if (!conclude_peaks(run)) {
+            return TRN_OUT_OF_DOMAIN;
+        }
     }
     let_go(run);
     run->pass++;

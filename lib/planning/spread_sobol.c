@@ -11,8 +11,10 @@
 #include "sample_parts.h"
 #include "spread_parts.h"
 
-/* Blocks in a batch: 32768 samples in all, fewer where there are many variables, since the work grows as their square.
- */
+/* Sums of a body: A, B, weight, inertia. */
+enum { SUMS = 4 };
+
+/* Blocks in a batch: 32768 samples in all, fewer where there are many variables. */
 enum { BLOCKS_MOST = 8, VARIABLES_FREE = 64 };
 
 /* The sum and the sum of squares of a case's quantity in one batch, less its value at the expectations. */
@@ -27,13 +29,23 @@ static size_t blocks_for(size_t variables)
     return (size_t)fmax(BLOCKS_MOST * fmin(share, 1), 1);
 }
 
+/* Which inputs a variable has, and which sources these weigh or place: those of variable v from from[v] to before
+ * from[v + 1]. */
+struct run_links {
+    size_t *inputs_from;
+    size_t *inputs;
+    size_t *sources_from;
+    size_t *sources;
+};
+
 /* Values of all inputs in both samples, and of the quantity of all cases. */
 typedef struct matrices {
     double *memory;
     const double **a;
     const double **b;
     const double **mixed;
-    double *f_a; /* BLOCK a case */
+    double *sums[BODIES][SUMS]; /* of the bodies in sample A */
+    double *f_a;                /* BLOCK a case */
     double *f_b;
     double f_mixed[BLOCK];
 } matrices;
@@ -42,7 +54,7 @@ static bool make(const trn_spread *run, matrices *made)
 {
     const size_t inputs = run->model.input_count;
     const size_t cases = run->settings.case_count;
-    made->memory = malloc((2 * inputs + 2 * cases) * BLOCK * sizeof *made->memory);
+    made->memory = malloc((2 * inputs + 2 * cases + BODIES * SUMS) * BLOCK * sizeof *made->memory);
     made->a = malloc((3 * inputs + 1) * sizeof *made->a);
     if (made->memory == NULL || made->a == NULL) {
         return false;
@@ -51,6 +63,12 @@ static bool make(const trn_spread *run, matrices *made)
     made->mixed = made->b + inputs;
     made->f_a = made->memory + 2 * inputs * BLOCK;
     made->f_b = made->f_a + cases * BLOCK;
+    double *rest = made->f_b + cases * BLOCK;
+    for (int body = 0; body < BODIES; body++) {
+        for (int sum = 0; sum < SUMS; sum++, rest += BLOCK) {
+            made->sums[body][sum] = rest;
+        }
+    }
     return true;
 }
 
@@ -68,13 +86,34 @@ static void draw(const trn_spread *run, size_t block, matrices *of)
     }
 }
 
+/* Values of the inputs that frames ask for; what only the bodies' sums need is in these already. */
+static void set_value(run_space *space, size_t input, const double *values)
+{
+    if (space->whole[input]) {
+        memcpy(space->values[input], values, BLOCK * sizeof *values);
+    }
+}
+
 /* Sum up the bodies of a block whose inputs' values are given. */
 static void weigh(const trn_spread *run, run_space *space, const double *const *values)
 {
     for (size_t i = 0; i < run->model.input_count; i++) {
-        memcpy(space->values[i], values[i], BLOCK * sizeof *space->values[i]);
+        set_value(space, i, values[i]);
     }
     space_sum(&run->model, space, values, 0, BLOCK);
+}
+
+/* The bodies' sums of sample A, kept and brought back. */
+static void copy_sums(const trn_spread *run, const run_space *space, const matrices *of, bool back)
+{
+    for (int body = 0; body < (run->model.has_counterweight ? BODIES : 1); body++) {
+        const spread_bodies *at = &space->bodies;
+        double *const sums[SUMS] = {at->a[body], at->b[body], at->w[body], at->j[body]};
+        for (int sum = 0; sum < SUMS; sum++) {
+            memcpy(back ? sums[sum] : of->sums[body][sum], back ? of->sums[body][sum] : sums[sum],
+                   BLOCK * sizeof **sums);
+        }
+    }
 }
 
 static void do_base(trn_spread *run, run_space *space, size_t batch, matrices *of)
@@ -82,6 +121,9 @@ static void do_base(trn_spread *run, run_space *space, size_t batch, matrices *o
     const double *const *samples[] = {of->a, of->b};
     for (int matrix = 0; matrix < 2; matrix++) {
         weigh(run, space, samples[matrix]);
+        if (matrix == 0) {
+            copy_sums(run, space, of, false);
+        }
         for (size_t c = 0; c < run->settings.case_count; c++) {
             double *f = (matrix == 0 ? of->f_a : of->f_b) + c * BLOCK;
             struct run_scatter *into = &run->scatter[c * TRN_SOBOL_BATCHES + batch];
@@ -95,12 +137,38 @@ static void do_base(trn_spread *run, run_space *space, size_t batch, matrices *o
     }
 }
 
+/* Sample A with a variable of sample B: in the sums its sources change places, so that the work does not grow with all
+ * the others there are. */
+static void mix(const trn_spread *run, run_space *space, size_t variable, matrices *of)
+{
+    const struct run_links *links = run->links;
+    copy_sums(run, space, of, true);
+    for (size_t k = links->sources_from[variable]; k < links->sources_from[variable + 1]; k++) {
+        spread_take_source(&run->model, links->sources[k], of->mixed, BLOCK, &space->bodies);
+    }
+    for (size_t k = links->inputs_from[variable]; k < links->inputs_from[variable + 1]; k++) {
+        const size_t input = links->inputs[k];
+        of->mixed[input] = of->b[input];
+        set_value(space, input, of->b[input]);
+    }
+    for (size_t k = links->sources_from[variable]; k < links->sources_from[variable + 1]; k++) {
+        spread_add_source(&run->model, links->sources[k], of->mixed, BLOCK, &space->bodies);
+    }
+}
+
+/* All of sample A again, but for the sums. */
+static void unmix(const trn_spread *run, run_space *space, size_t variable, matrices *of)
+{
+    for (size_t k = run->links->inputs_from[variable]; k < run->links->inputs_from[variable + 1]; k++) {
+        const size_t input = run->links->inputs[k];
+        of->mixed[input] = of->a[input];
+        set_value(space, input, of->a[input]);
+    }
+}
+
 static void do_variable(trn_spread *run, run_space *space, size_t batch, size_t variable, matrices *of)
 {
-    for (size_t i = 0; i < run->model.input_count; i++) {
-        of->mixed[i] = run->model.inputs[i].variable == variable ? of->b[i] : of->a[i];
-    }
-    weigh(run, space, of->mixed);
+    mix(run, space, variable, of);
     for (size_t c = 0; c < run->settings.case_count; c++) {
         run_governing(run, c, space, BLOCK, of->f_mixed);
         for (size_t k = 0; k < BLOCK; k++) {
@@ -108,6 +176,20 @@ static void do_variable(trn_spread *run, run_space *space, size_t batch, size_t 
         }
         trn_sobol_add(&run->sobol[c * run->model.variable_count + variable], batch, of->f_a + c * BLOCK,
                       of->f_b + c * BLOCK, of->f_mixed, BLOCK);
+    }
+    unmix(run, space, variable, of);
+}
+
+static void do_block(trn_spread *run, run_space *space, size_t batch, size_t block, matrices *of)
+{
+    draw(run, batch * run->sobol_blocks + block, of);
+    do_base(run, space, batch, of);
+    for (size_t i = 0; i < run->model.input_count; i++) {
+        of->mixed[i] = of->a[i];
+        set_value(space, i, of->a[i]);
+    }
+    for (size_t v = 0; v < run->model.variable_count; v++) {
+        do_variable(run, space, batch, v, of);
     }
 }
 
@@ -121,11 +203,7 @@ static void do_batches(trn_spread *run, run_space *space)
     } else {
         for (size_t batch; (batch = run_next_item(run, TRN_SOBOL_BATCHES)) < TRN_SOBOL_BATCHES;) {
             for (size_t block = 0; block < run->sobol_blocks; block++) {
-                draw(run, batch * run->sobol_blocks + block, &of);
-                do_base(run, space, batch, &of);
-                for (size_t v = 0; v < run->model.variable_count; v++) {
-                    do_variable(run, space, batch, v, &of);
-                }
+                do_block(run, space, batch, block, &of);
             }
         }
     }
@@ -160,6 +238,77 @@ static void conclude(trn_spread *run)
     }
 }
 
+/* What each of some things has to do with a variable. */
+typedef struct pairs {
+    size_t *variables;
+    size_t *things;
+    size_t count;
+} pairs;
+
+static void pair(pairs *of, size_t variable, size_t thing)
+{
+    of->variables[of->count] = variable;
+    of->things[of->count++] = thing;
+}
+
+/* A source of which two inputs have one variable counts once. */
+static void pair_source(const spread_model *model, size_t source, pairs *of)
+{
+    const int inputs[] = {model->sources[source].weight, model->sources[source].x, model->sources[source].y};
+    const size_t before = of->count;
+    for (size_t k = 0; k < sizeof inputs / sizeof *inputs; k++) {
+        bool known = inputs[k] == NO_INPUT;
+        for (size_t i = before; i < of->count && !known; i++) {
+            known = of->variables[i] == model->inputs[inputs[k]].variable;
+        }
+        if (!known) {
+            pair(of, model->inputs[inputs[k]].variable, source);
+        }
+    }
+}
+
+/* The things of each variable one behind the other: those of v from from[v] to before from[v + 1]. */
+static void sort_pairs(const pairs *of, size_t variables, size_t *from, size_t *things)
+{
+    for (size_t i = 0; i < of->count; i++) {
+        from[of->variables[i]]++;
+    }
+    for (size_t v = 1; v < variables; v++) {
+        from[v] += from[v - 1];
+    }
+    from[variables] = of->count;
+    for (size_t i = of->count; i-- > 0;) {
+        things[--from[of->variables[i]]] = of->things[i];
+    }
+}
+
+static trn_status link_variables(trn_spread *run)
+{
+    spread_model *model = &run->model;
+    const size_t most = model->input_count + 3 * model->source_count;
+    struct run_links *links = spread_model_take(model, 1, sizeof *links);
+    pairs of = {spread_model_take(model, most, sizeof(size_t)), spread_model_take(model, most, sizeof(size_t)), 0};
+    size_t *const memory = spread_model_take(model, 2 * (model->variable_count + 1) + 2 * most, sizeof(size_t));
+    if (links == NULL || of.variables == NULL || of.things == NULL || memory == NULL) {
+        return TRN_NO_MEMORY;
+    }
+    links->inputs_from = memory;
+    links->sources_from = links->inputs_from + model->variable_count + 1;
+    links->inputs = links->sources_from + model->variable_count + 1;
+    links->sources = links->inputs + most;
+    for (size_t i = 0; i < model->input_count; i++) {
+        pair(&of, model->inputs[i].variable, i);
+    }
+    sort_pairs(&of, model->variable_count, links->inputs_from, links->inputs);
+    of.count = 0;
+    for (size_t i = 0; i < model->source_count; i++) {
+        pair_source(model, i, &of);
+    }
+    sort_pairs(&of, model->variable_count, links->sources_from, links->sources);
+    run->links = links;
+    return TRN_OK;
+}
+
 trn_status run_sobol(trn_spread *run)
 {
     const size_t cases = run->settings.case_count;
@@ -167,7 +316,7 @@ trn_status run_sobol(trn_spread *run)
     run->result.sobol_samples = TRN_SOBOL_BATCHES * run->sobol_blocks * BLOCK;
     run->sobol = spread_model_take(&run->model, cases * run->model.variable_count, sizeof *run->sobol);
     run->scatter = spread_model_take(&run->model, cases * TRN_SOBOL_BATCHES, sizeof *run->scatter);
-    if (run->sobol == NULL || run->scatter == NULL) {
+    if (run->sobol == NULL || run->scatter == NULL || link_variables(run) != TRN_OK) {
         return TRN_NO_MEMORY;
     }
     const trn_status status = run_in_threads(run, do_batches);

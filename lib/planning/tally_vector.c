@@ -70,8 +70,8 @@ WIDE void tally_place(const double *restrict values, size_t count, double low, d
         under += values[i] < low;
         within += (uint64_t)(values[i] >= low) & (uint64_t)(values[i] <= high);
     }
-    *below = under;
-    *inside = within;
+    *below = (size_t)under;
+    *inside = (size_t)within;
 }
 
 WIDE void tally_powers(const double *values, size_t count, double centre, double scale, double sums[TALLY_POWERS])

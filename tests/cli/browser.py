@@ -25,8 +25,15 @@ class Browser:
         """A command of the browser's protocol."""
         return self.driver.execute_cdp_cmd(command, arguments)
 
-    def open(self, path, width=1280, height=900, scheme="light", motion="no-preference", scripts=True):
+    def resize(self, width, height=900):
         self.ask("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False)
+
+    def settle(self):
+        """Wait until the page has answered a change of its size."""
+        self.driver.execute_async_script("requestAnimationFrame(() => requestAnimationFrame(arguments[0]));")
+
+    def open(self, path, width=1280, height=900, scheme="light", motion="no-preference", scripts=True):
+        self.resize(width, height)
         self.ask("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": scheme},
                                                          {"name": "prefers-reduced-motion", "value": motion}])
         self.ask("Emulation.setScriptExecutionDisabled", value=not scripts)

@@ -64,13 +64,16 @@ def table_agrees(path, moment):
     for cell, key in ((time, "time_s"), (run_deg, "run_deg"), (peak, "peak_deceleration_deg_s2")):
         shows(cell, stop[key], "")
     expect("the longest run of a leaf at full speed\nbetween its near switches:" in text, text)
-    told = re.findall(r"heat in each of '(.*)': (\S+) kJ(?:, (\S+) K hotter)?", text)
+    us = moment == "kip ft"
+    energy, joules = ("kip ft", 1000 * 4.4482216152605 * 0.3048) if us else ("kJ", 1e3)
+    warmer, degrees = ("°F", 1.8) if us else ("K", 1)
+    told = re.findall(rf"heat in each of '(.*)': (\S+) {energy}(?:, (\S+) {warmer} hotter)?", text)
     for (name, heat, rise), wanted in zip(told, stop["heat_J"], strict=True):
         expect_equal(name, wanted["name"])
-        shows(heat, wanted["heat_J"] / 1e3, "")
+        shows(heat, wanted["heat_J"] / joules, "")
         expect_equal(bool(rise), "temperature_rise_K" in wanted)
         if rise:
-            near_enough(float(rise), wanted["temperature_rise_K"], 5.1e-3)
+            near_enough(float(rise), wanted["temperature_rise_K"] * degrees, 5.1e-3)
 
 
 def one_case():

@@ -268,7 +268,7 @@ def wind_record(from_input):
             wanted = 10 + 2 * t if t <= 20 else 50 if t <= 40 else max(0, 50 - 2.5 * (t - 40))
             expect(abs(row["wind_Pa"] - wanted) < 1e-9, row, wanted)
         text = asked("cycle", "leaf.yaml", "--wind-record", name, stdin=data if from_input else None, cwd=place).text
-        expect(f"wind: by the record {name}," in text, text)
+        expect(f"wind: by the record {'standard input' if from_input else name}," in text, text)
         for option in ("-o", "--plot"):
             (place / "wind.svg").symlink_to("wind.csv") if option == "--plot" else None
             target = "./wind.csv" if option == "-o" else "wind.svg"

@@ -238,6 +238,18 @@ def many_events_stay_apart():
     expect(any(re.fullmatch(r"and \d+ more", text) for text in words_of(root)), words_of(root))
 
 
+def stands_still_for_long():
+    """A leaf that its drive cannot move, and 30 years of wind: the curves have as many points as any others."""
+    with folder() as place:
+        (place / "wind.csv").write_text("time [s],speed [m/s]\n0,1\n1e9,1\n", encoding="utf-8")
+        asked("cycle", ROOT / "examples" / "strut.yaml", "--add", "overlay: 35 kg/m2 on deck", "--wind-record", "wind.csv",
+              "--plot", "plot.gp", cwd=place)
+        script = (place / "plot.gp").read_text(encoding="utf-8")
+    for direction in DIRECTIONS:
+        expect(len(block(script, direction)) < 2000, direction, len(block(script, direction)))
+    expect(len(block(script, "closing")) > 900, "the other direction moves", len(block(script, "closing")))
+
+
 def repeats(view):
     needs_gnuplot()
     with folder() as place:
@@ -266,6 +278,7 @@ for view in VIEWS:
     claim(f"{view}: the same leaf gives the same picture", repeats, view)
     claim(f"{view}: long names are not cut off at the edge", long_names_are_not_cut_off, view)
 claim("many events stay apart", many_events_stay_apart)
+claim("a leaf that stands still for long is drawn at once", stands_still_for_long)
 for about, text in SMALL.items():
     claim(f"{about}: all is drawn", small_leaves_are_drawn, text)
 # The other views draw names in their titles alone, by the same code.

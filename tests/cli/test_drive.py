@@ -87,7 +87,7 @@ def table_agrees(path, *units):
         for cells, row in zip(rows, whole["one_motor_out"], strict=True):
             row_shown(cells, row, units)
     if whole["duty"]:
-        rms, rated, use = re.search(r"rms torque (\S+) [^;]*; rated (\S+) .*use (\S+) %, met", text).groups()
+        rms, rated, use = re.search(r"rms torque (\S+) [^;]*; rated (\S+) .*use (\S+) %: met", text).groups()
         for cell, key, unit in ((rms, "rms_Nm", units[2]), (rated, "rated_Nm", units[2]), (use, "use", "%")):
             shows(cell, whole["duty"][key], unit)
 
@@ -317,7 +317,7 @@ def duty_over_the_day():
     same = ("rms_Nm", "use", "met", "period_s", "moving_s")
     expect_equal([day[key] for key in same], [busy[key] for key in same])
     told = re.search(r"With 18 hours of each day without openings: (\S+) openings a day, rms torque over the whole day "
-                     r"(\S+) N m \(for information: the duty is judged by the hours with openings\)",
+                     r"(\S+) N m\n\(for information: the duty is judged by the hours with openings\)\.",
                      run_well("drive", "-", stdin=quiet).text)
     expect_equal(told[1], "18")
     shows(told[2], day["day_rms_Nm"], "N m")

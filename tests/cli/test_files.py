@@ -339,7 +339,8 @@ def odd_leaf_file(name):
         run_well("weigh", f"./{name}", cwd=place)
         (place / name).write_bytes(leaf_text(opens_to="80"))
         result = run("weigh", f"./{name}", cwd=place)
-        expect_refused(result, 2, f"./{name}:2:11: ")
+        shown = name.replace("\n", "\\x0a")  # no terminal shall obey a name
+        expect_refused(result, 2, f"./{shown}:2:11: ")
         expect_equal(names_in(place), [name])
 
 

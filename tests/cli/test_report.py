@@ -2,6 +2,7 @@
 """The report as a file: well-formed, self-contained, true to the commands, the same bytes each time."""
 
 import hashlib
+import re
 import time
 
 from harness import EXAMPLES, METRIC, ROOT, claim, claims, expect, expect_equal, expect_refused, folder, json_of, \
@@ -93,6 +94,22 @@ def has_drive(leaf):
             table.expect(i, "Allowed", row["allowed_Pa" if oil else "allowed_Nm"])
             table.expect(i, "Use", row["use"])
             expect_equal(table.rows[i][-1], "✓ met" if row["met"] else "✗ not met")
+    sizes = re.search(r"R20 from there on: ([^<]*)[ \xa0](k?W|hp)\.", page(leaf).text)
+    expect_equal(sizes is not None, bool(found["next_sizes_W"]))
+    if sizes:
+        in_watts = [float(size) * {"W": 1, "kW": 1000, "hp": 745.6998715822702}[sizes[2]] for size in sizes[1].split(", ")]
+        expect(all(abs(got - size) <= 1e-3 * size for got, size in zip(in_watts, found["next_sizes_W"], strict=True)),
+               sizes[0], found["next_sizes_W"])
+
+
+def is_all_numbers(leaf):
+    """What is no number is printed so by the C library, and nobody writes these words."""
+    is_all_numbers_in(page(leaf).text)
+
+
+def is_all_numbers_in(text):
+    found = re.search(r"(?<![\w.])[-+MLHV]?-?(?:nan|inf)(?![\w.])", text)
+    expect(found is None, found and text[max(found.start() - 100, 0):found.end()])
 
 
 def has_brakes(leaf):
@@ -127,7 +144,8 @@ def has_wind(leaf):
         speeds = {f"{row['angle_deg']:.10g}": row["speed_m_s"] for row in limit["rows"]}
         for k, cells in enumerate(angles.rows):
             angles.expect(k, limit["action"], speeds[cells[0]])
-        expect_equal(made.data()["series"]["wind " + limit["action"]], [row["speed_m_s"] for row in limit["rows"]])
+        drawn = made.data()["series"][f"wind {limit['action']} speed_m_s"]
+        expect_equal(drawn, [row["speed_m_s"] for row in limit["rows"]])
 
 
 def has_cycle(leaf):
@@ -148,9 +166,9 @@ def has_cycle(leaf):
             expect_equal(table.rows[i][4], event["event"])
         trace = found[direction]["trace"]
         series = made.data()["series"]
-        expect_equal(series[f"{direction} time"], [row["t_s"] for row in trace])
-        expect_equal(series[f"{direction} angle"], [row["angle_deg"] for row in trace])
-        expect_equal(series[f"{direction} speed"], [row["speed_deg_s"] for row in trace])
+        expect_equal(series[f"{direction} time_s"], [row["t_s"] for row in trace])
+        expect_equal(series[f"{direction} angle_deg"], [row["angle_deg"] for row in trace])
+        expect_equal(series[f"{direction} speed_deg_s"], [row["speed_deg_s"] for row in trace])
     numbers = {row[0]: row[1:] for row in tables["Both runs in numbers"].rows}
     for k, direction in enumerate(("opening", "closing")):
         one = found[direction]
@@ -233,7 +251,9 @@ def has_spread(leaf):
         for i, direction in enumerate(("opening", "closing") if use else ()):
             use.expect(i, "5 %", case[direction]["peak_use_p05"])
             use.expect(i, "95 %", case[direction]["peak_use_p95"])
-            use.expect(i, "Over it with a probability of", case[direction]["over_limit_probability"])
+            chance = case[direction]["over_limit_probability"]
+            expect_equal(use.rows[i][use.column("Probability of being over it")],
+                         f"{100 * chance:.2g}" if chance > 0 else f"below {100 / found['samples']:.2g}")
 
 
 def judges_as_the_commands(leaf):
@@ -251,6 +271,7 @@ for example in EXAMPLES:
     claim(f"{name}: moments are those of 'curve', in tables and data", has_curves, example)
     claim(f"{name}: ratings are those of 'drive'", has_drive, example)
     claim(f"{name}: holdings are those of 'brake'", has_brakes, example)
+    claim(f"{name}: no number is none", is_all_numbers, example)
     claim(f"{name}: limits are those of 'wind'", has_wind, example)
     claim(f"{name}: runs are those of 'cycle'", has_cycle, example)
     claim(f"{name}: the plan is that of 'ballast'", has_target, example)
@@ -282,12 +303,14 @@ def same_bytes():
     expect_equal(run("report", METRIC, env=environment(LC_ALL="de_DE.UTF-8", TZ="Asia/Tokyo")).out, first)
 
 
-@claims("head and foot name the version and the SHA-256 of the file; a change of one byte changes it")
+@claims("head, foot and data name the version and the SHA-256 of the file; a change of one byte changes it")
 def traced():
     for text in (METRIC.read_bytes(), METRIC.read_bytes() + b"\n"):
         made = page_of("-", stdin=text)
-        expect_equal(made.text.count(hashlib.sha256(text).hexdigest()), 2)
+        expect_equal(made.text.count(hashlib.sha256(text).hexdigest()), 3)
+        expect_equal(made.data()["sha256"], hashlib.sha256(text).hexdigest())
     version = run("--version").text.split()[1]
+    expect_equal((made.data()["version"], made.data()["leaf"]), (version, text_of(made.all("h1")[0])))
     expect(f"trunnion {version}" in text_of(made.all("header")[0]) and version in text_of(made.all("footer")[0]))
 
 
@@ -380,6 +403,12 @@ for option in (["--json"], ["--csv"], ["--plot", "x.svg"]):
     claim(f"{option[0]} is refused", lambda given: expect_refused(run("report", METRIC, *given), 2, given[0]), option)
 for option in (["--step", "1deg"], ["--fault", "power lost"], ["--at", "4deg"]):
     claim(f"{option[0]} is refused", lambda given: expect_refused(run("report", METRIC, *given), 2, given[0]), option)
+
+
+@claims("a leaf that never moves has charts all the same")
+def never_moves():
+    """A leaf that stands still from the start: its curves have an axis of time all the same."""
+    is_all_numbers_in(run("report", ROOT / "examples/strut.yaml", "--add", "overlay: 200 kg/m2 on deck").text)
 
 
 @claims("a leaf of 3000 parts and 120 cases gives a whole page in seconds")

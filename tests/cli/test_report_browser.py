@@ -19,7 +19,11 @@ from harness import EXAMPLES, ROOT, Skipped, build_folder, claim, claims, expect
 from webpage import Page
 
 PLACE = tempfile.TemporaryDirectory(prefix="trunnion-")
-WIDTHS = (320, 390, 768, 1280)
+WIDTHS = (320, 360, 390, 768, 1024, 1200, 1280, 1440)
+# From here on the view has its table beside it, and no table is wider than the page.
+DESK = 992
+# Up to here rows that words head stand one below the other.
+STACKED = 896
 PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 
 
@@ -155,8 +159,10 @@ def near_segment(a, b, point):
 
 
 def fits(leaf):
+    seen = opened(leaf)
     for width in WIDTHS:
-        seen = opened(leaf, width=width)
+        seen.resize(width)
+        seen.settle()
         inner = seen.run("return [document.documentElement.scrollWidth, window.innerWidth]")
         expect(inner[0] <= inner[1], f"at {width} px the page is {inner[0]} px wide")
         lost = seen.run("""
@@ -169,6 +175,56 @@ def fits(leaf):
             return [...document.querySelectorAll(".table")].filter((one) =>
               one.scrollWidth > one.clientWidth && one.tabIndex !== 0).length;""")
         expect_equal(stuck, 0, "wide tables that the keyboard does not reach")
+        wide = seen.run("""
+            return [...document.querySelectorAll(".table")].filter((one) => one.scrollWidth > one.clientWidth &&
+              (arguments[0] || one.classList.contains("stack"))).map((one) => one.innerText.slice(0, 60));""",
+                        width >= DESK)
+        expect_equal(wide, [], f"tables that are cut at {width} px")
+
+
+def stacks(leaf):
+    """On a narrow screen each cell has its heading beside it and still its place in a table; on a wide one, columns."""
+    page = Page(file_of(leaf).read_text(encoding="utf-8"))
+    for table in page.all("table"):
+        heads = [" ".join(("".join(one.itertext())).split()) for one in table.findall("thead/tr/th")]
+        for row in table.findall("tbody/tr"):
+            told = [cell.get("data-head") for cell in row.findall("td")]
+            if any(told):
+                expect_equal([words.replace(",", "") for words in told], [words.replace(",", "") for words in heads[1:]])
+    seen = opened(leaf)
+    for width, shown in ((360, True), (STACKED, True), (STACKED + 1, False)):
+        seen.resize(width)
+        seen.settle()
+        cells = seen.run("""
+            return [...document.querySelectorAll(".stack td")].filter((one) => one.innerText.trim()).map((one) =>
+              getComputedStyle(one, "::before").content);""")
+        expect(len(cells) > 20 and all((words not in ("none", '""')) == shown for words in cells), width, cells[:5])
+        nodes = seen.ask("Accessibility.getFullAXTree")["nodes"]
+        roles = [node["role"]["value"] for node in nodes if "role" in node and not node.get("ignored")]
+        cells = seen.run("return document.querySelectorAll('td:not(:empty)').length")
+        tables = seen.run("return [...document.querySelectorAll('table')].filter((one) => one.getClientRects().length).length")
+        expect(roles.count("cell") >= cells and roles.count("table") == tables, f"a table is none to a reader at {width} px")
+
+
+def spaced(leaf):
+    """Text spaced as WCAG 1.4.12 asks is not cut and pushes nothing off the page."""
+    for width in (320, 1280):
+        seen = opened(leaf, width=width)
+        seen.run("""
+            const sheet = document.createElement("style");
+            sheet.textContent = "* { line-height: 1.5 !important; letter-spacing: 0.12em !important;" +
+              "word-spacing: 0.16em !important } p { margin-bottom: 2em !important }";
+            document.head.append(sheet);""")
+        cut = seen.run("""
+            const hides = (one, axis) =>
+              getComputedStyle(one)["overflow" + axis] !== "visible" && !one.matches(".table");
+            return [...document.querySelectorAll("body *")].filter((one) => !one.closest("svg, thead") &&
+              ((hides(one, "X") && one.scrollWidth > one.clientWidth + 1) ||
+               (hides(one, "Y") && one.scrollHeight > one.clientHeight + 1))).map((one) =>
+                 one.outerHTML.slice(0, 80));""")
+        expect_equal(cut, [], f"at {width} px")
+        inner = seen.run("return [document.documentElement.scrollWidth, window.innerWidth]")
+        expect(inner[0] <= inner[1], f"at {width} px the page is {inner[0]} px wide")
 
 
 def contrasts(leaf):
@@ -206,7 +262,9 @@ for example in EXAMPLES:
     claim(f"{name}: loads by day and by night without a complaint in the console", loads_quietly, example)
     claim(f"{name}: the slider turns the leaf by its angle, with strut, cylinders and link", slider_moves_leaf, example)
     claim(f"{name}: markers lie on the drawn lines at the angle", markers_on_curves, example)
-    claim(f"{name}: nothing but tables scrolls sideways from 320 to 1280 px", fits, example)
+    claim(f"{name}: only tables of numbers scroll sideways from 320 px on, and nothing at a desk", fits, example)
+    claim(f"{name}: rows stand one below the other on a narrow screen, cells beside their headings", stacks, example)
+    claim(f"{name}: text with wider spacing is not cut", spaced, example)
     claim(f"{name}: every text contrasts with what lies behind it", contrasts, example)
 
 METRIC = ROOT / "examples/metric.yaml"
@@ -235,25 +293,53 @@ def keyboard():
 
 @claims("the way of the keyboard: first the skip link, each stop shows where it is, none is hidden")
 def focus_shows():
-    seen = opened(METRIC, width=390)
+    for width in (390, 1280):
+        walk_by_keyboard(opened(METRIC, width=width, motion="reduce"), 30)
+
+
+def walk_by_keyboard(seen, stops):
     body = seen.driver.find_element(By.TAG_NAME, "body")
-    for stop in range(30):
+    for stop in range(stops):
         body.send_keys(Keys.TAB) if stop == 0 else seen.driver.switch_to.active_element.send_keys(Keys.TAB)
         found = seen.run("""
             const one = document.activeElement, style = getComputedStyle(one), box = one.getBoundingClientRect();
-            return [one.className, style.outlineStyle, parseFloat(style.outlineWidth), box.bottom > 0, one.tagName];""")
+            const bar = document.getElementById("slider"), above = bar.getBoundingClientRect().top;
+            const clear = one.closest("#slider") || one.className === "table" || box.bottom <= above + 1;
+            return [one.className, style.outlineStyle, parseFloat(style.outlineWidth),
+                    box.bottom > 0 && box.top < window.innerHeight && clear, one.outerHTML.slice(0, 90)];""")
         expect(found[1] != "none" and found[2] >= 2, "a stop that does not show", found)
         expect(found[3], "a stop out of sight", found)
         expect(stop > 0 or found[0] == "skip", "the first stop is not the skip link", found)
 
 
-@claims("targets are at least 24 px high, beside links within a sentence")
+@claims("targets are at least 24 px in height, or a circle of that width around them meets no other's")
 def targets():
-    seen = opened(METRIC, width=390)
-    small = seen.run("""
-        return [...document.querySelectorAll("nav a, input")].filter((one) =>
-          one.getBoundingClientRect().height < 24).map((one) => one.outerHTML);""")
-    expect_equal(small, [])
+    for width in (320, 390, 1280):
+        seen = opened(METRIC, width=width)
+        small = seen.run("""
+            return [...document.querySelectorAll("nav a, input")].filter((one) =>
+              one.getBoundingClientRect().height < 24).map((one) => one.outerHTML);""")
+        expect_equal(small, [])
+        near = seen.run("""
+            const boxes = [...document.querySelectorAll("main a")].map((one) => one.getClientRects()[0]);
+            const middle = (box) => [box.left + box.width / 2, box.top + box.height / 2];
+            const gap = (at, box) => Math.hypot(Math.max(box.left - at[0], 0, at[0] - box.right),
+                                                Math.max(box.top - at[1], 0, at[1] - box.bottom));
+            return boxes.flatMap((one, i) => boxes.filter((other, k) => i !== k && (gap(middle(one), other) < 12 ||
+              Math.hypot(middle(one)[0] - middle(other)[0], middle(one)[1] - middle(other)[1]) < 24)).map(() => i));""")
+        expect_equal(near, [], width)
+
+
+@claims("the columns of the table of values keep their width while the slider moves")
+def steady_columns():
+    seen = opened(METRIC, width=1280)
+    widths = set()
+    for index in range(0, 77, 4):
+        set_angle(seen, index)
+        widths.add(tuple(seen.run("""
+            return [...document.querySelectorAll("#readouts thead th")].map((one) =>
+              one.getBoundingClientRect().width);""")))
+    expect_equal(len(widths), 1)
 
 
 @claims("without scripts the page says everything and shows no slider")

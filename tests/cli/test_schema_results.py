@@ -136,7 +136,9 @@ def bodies():
 
 def runs_of(command):
     if command != "measure":
-        yield from ((name, (leaf, *SHORT.get(command, ())), text) for name, leaf, text in bodies())
+        # A report runs all commands: what the sound files try, the results of those have tried.
+        tried = (body for body in bodies() if command != "report" or body[1] not in SOUND)
+        yield from ((name, (leaf, *SHORT.get(command, ())), text) for name, leaf, text in tried)
     text = leaf_text(sections=FROM_INPUT.get(command, ""))
     yield from (
         (" ".join(map(str, words)), words, text if words[0] == "-" else None) for words in FURTHER.get(command, [])
@@ -145,17 +147,22 @@ def runs_of(command):
         yield f"{METRIC.name} with what-ifs", (METRIC, *SHORT.get(command, ()), *WHAT_IFS), None
 
 
+def block_of(page):
+    """The numbers that a report carries, as a program finds them."""
+    return re.search(r'<script type="application/json" id="data">(.*?)</script>', page, re.DOTALL)[1]
+
+
 @functools.lru_cache(maxsize=None)
 def results_of(command):
     """The results of a command, each with the name of its run; a leaf that lacks a section has none."""
     found = []
     for name, words, text in runs_of(command):
-        result = run(command, *words, "--json", stdin=text)
+        result = run(command, *words, *([] if command == "report" else ["--json"]), stdin=text)
         expect(
             result.status in (0, 1) or (result.status == 2 and "the description needs" in result.errors), name, result
         )
         if result.status != 2:
-            found.append((name, read_json(result.text)))
+            found.append((name, read_json(block_of(result.text) if command == "report" else result.text)))
     return found
 
 
@@ -234,6 +241,21 @@ def totals_are_the_same():
     expect_equal({key: schema("explain")["properties"].get(key) for key in row}, row)
 
 
+def series_are_whole():
+    """Every line and readout has its series; every series has a line; those of an angle have a value at each angle."""
+    for name, block in results_of("report"):
+        series = block["series"]
+        used = {line["series"] for chart in block["charts"] for line in chart["lines"]}
+        used |= {readout["series"] for readout in block["readouts"]}
+        axes = {"angle_deg", "opening time_s", "closing time_s"}
+        expect(used <= set(series), name, used - set(series))
+        expect_equal({one for one in set(series) - used - axes if not one.startswith("case ")}, set(), name)
+        for key, values in series.items():
+            run_of = key.split(" ")[0]
+            axis = f"{run_of} time_s" if run_of in ("opening", "closing") else "angle_deg"
+            expect_equal(len(values), len(series[axis]), name, key)
+
+
 for name in RESULTS:
     claim(f"every result of {name} obeys its schema", obeys, name)
     claim(f"every key of the schema of {name} is met in a result", every_key_is_met, name)
@@ -242,6 +264,7 @@ for name in RESULTS:
         claim(f"{name} tells what-ifs as its schema says", what_ifs_are_told, name)
 for name in ("weigh", "curve", "drive", "brake", "wind", "cycle"):
     claim(f"{name} of several leaves gives an array of what its schema says", several_leaves_are_told, name)
+claim("every series of a report is of its length and is drawn", series_are_whole)
 claim("the events of cycle are those of the header", events_are_those_of_the_header)
 claim("what two results share, their schemas tell alike", totals_are_the_same)
 

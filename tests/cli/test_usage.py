@@ -65,7 +65,7 @@ def runs_as_written(line):
     with folder() as place:
         (place / "examples").symlink_to(ROOT / "examples")
         result = run(*words[1:], cwd=place)
-        told = [line for line in result.errors.splitlines() if not re.search(r"warning: .* with a chance of ", line)]
+        told = [line for line in result.errors.splitlines() if not re.search(r"warning: .* a chance of ", line)]
         expect_equal((result.status, told), (0, []), result)
         written = [words[words.index(option) + 1] for option in ("--plot", "-o") if option in words]
         if written:
@@ -111,8 +111,72 @@ def options_before_and_after():
         expect_equal(run_well("curve", *arguments).out, wanted, arguments)
 
 
-def last_of_one_option():
-    expect_equal(json_of("explain", METRIC, "--at", "10deg", "--at", "20deg")["angle_deg"], 20.0)
+RECORD = ROOT / "examples" / "records" / "metric.csv"
+COMMANDS_OF_VALUES = (*COMMANDS, "measure", "ballast", "report", "new", "schema", "completion")
+VALUES = {
+    "--case": "calm", "--step": "20deg", "--at": "20deg", "--from": "8deg", "--to": "60deg", "--seconds": "5",
+    "--record": RECORD, "--gust": "12 m/s for 8 s at 20 s", "--wind-record": RECORD, "--every": "1s", "--drift": "1deg",
+    "--digits": "1", "--samples": "1000", "--seed": "1", "--threads": "1", "--shard": "1/1", "--units": "us",
+    "-o": "made", "--plot": "made.gp", "--fault": "power lost at 20deg", "--add": "x: 1 kg at [1 m, 0 m]",
+}
+OFTEN = ("--add", "--fault")
+
+
+def values_are_given_once(command):
+    """Whatever takes one value is refused when it is given twice, before anything is read or written."""
+    text = run_well(command, "--help").text
+    options = re.findall(r"(?m)^  (-\S+)(?:, --\S+)? (?:\[?[A-Z])", text)
+    expect(options or command in ("schema", "completion"), f"no option with a value in the help of {command}", text)
+    with folder() as place:
+        for option in options:
+            value = VALUES[option]
+            for twice in ((option, value, option, value), (option, value, "--quiet", f"{long_of(option)}={value}")):
+                result = run(command, *twice, cwd=place)
+                if option in OFTEN:
+                    expect("second time" not in result.errors, result)
+                else:
+                    expect_refused(result, 2, f"{long_of(option)} {value} is given a second time: expected it once")
+        expect_equal(list(place.iterdir()), [])
+
+
+def long_of(option):
+    return "--output" if option == "-o" else option
+
+
+def plot_is_given_once():
+    for twice in (("--plot", "--plot"), ("--plot", "a.gp", "--plot"), ("--plot", "--plot=a.gp")):
+        expect_refused(run("curve", METRIC, *twice), 2, "--plot", "is given a second time")
+
+
+PILE = ("--add", "x: 100 kg at [1 m, 0 m]", "--add", "y: 100 kg at [2 m, 0 m]")
+
+
+def often_counts():
+    """What may be given often counts each time; a switch says no more the second time."""
+    one, two = (json_of("weigh", METRIC, *PILE[:2 * times])["mass_kg"] for times in (1, 2))
+    bare = json_of("weigh", METRIC)["mass_kg"]
+    expect(abs((two - bare) - 2 * (one - bare)) < 1e-6 and one - bare > 99, bare, one, two)
+    expect_equal(len(json_of("cycle", METRIC, "--fault", "brake out", "--fault", "motor out at 20deg")["faults"]), 2)
+    expect_equal(run_well("weigh", METRIC, "--json", "--json").text, run_well("weigh", METRIC, "--json").text)
+
+
+def dash_is_standard_output(command, *arguments):
+    with folder() as place:
+        wanted = run(command, *arguments, "-o", "made", cwd=place)
+        got = run(command, *arguments, "-o", "-", cwd=place)
+        expect_equal((wanted.status, wanted.out), (got.status, b""), wanted)
+        expect_equal(got.out, (place / "made").read_bytes())
+        expect_equal([one.name for one in place.iterdir()], ["made"])
+
+
+def dash_beside_a_plot():
+    """With - the table is asked for beside a file's plot; a plot that is drawn there as well is refused."""
+    with folder() as place:
+        result = run_well("weigh", METRIC, "-o", "-", "--plot", "a.gp", cwd=place)
+        expect_equal(result.text, run_well("weigh", METRIC).text)
+        expect_equal([one.name for one in place.iterdir()], ["a.gp"])
+        for form in ((), ("--json",)):
+            expect_refused(run("weigh", METRIC, "-o", "-", "--plot", *form, cwd=place), 2, "--plot draws where")
 
 
 def whole_travel_can_be_asked():
@@ -202,7 +266,14 @@ claim("a closed standard input is told", no_standard_input)
 claim("-- goes before a name that begins with a dash", dash_in_name)
 claim("after -- an option is a name", option_named_leaf)
 claim("options stand before and after the leaf file, with = or a blank", options_before_and_after)
-claim("of one option given twice the last one counts", last_of_one_option)
+for command_name in COMMANDS_OF_VALUES:
+    claim(f"{command_name}: an option with one value is refused when given twice", values_are_given_once, command_name)
+claim("--plot is given once, with a file or without", plot_is_given_once)
+claim("--add and --fault count each time, a switch once", often_counts)
+for words in (("weigh", METRIC), ("curve", METRIC, "--json"), ("report", METRIC), ("schema", "leaf"),
+              ("completion", "zsh"), ("spread", METRIC, "--samples", "1000", "--shard", "1/1"), ("drive", METRIC, METRIC, "--csv")):
+    claim(f"{words[0]}: -o - writes to standard output", dash_is_standard_output, *words)
+claim("-o - beside --plot", dash_beside_a_plot)
 claim("both ends of the travel can be asked for", whole_travel_can_be_asked)
 claim("- reads standard input", standard_input)
 

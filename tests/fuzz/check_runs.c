@@ -53,7 +53,7 @@ static void check_run(const trn_run *run)
     REQUIRE(moves || !(fabs(run->end_speed_rad_s) > 0));
 }
 
-static void run_with(const trn_leaf *leaf, trn_run_setting setting)
+void check_runs_with(const trn_leaf *leaf, trn_run_setting setting)
 {
     trn_run run;
     trn_error error;
@@ -77,7 +77,7 @@ void check_runs(const trn_leaf *leaf)
     }
     trn_run_setting setting = trn_default_run_setting(leaf);
     setting.tolerance = 1e-6;
-    run_with(leaf, setting);
+    check_runs_with(leaf, setting);
     /* One upset of each leaf, so that many leaves are tried; which one hangs on the leaf. */
     const size_t kinds = TRN_UPSET_GUST + 1;
     const size_t kind = (leaf->part_count + leaf->surface_count + leaf->case_count + leaf->brake_count) % kinds;
@@ -86,5 +86,5 @@ void check_runs(const trn_leaf *leaf)
                              .gust = {.by_speed = true, .rise_m_s = 25, .lasts_s = 10}};
     setting.upsets = &upset;
     setting.upset_count = 1;
-    run_with(leaf, setting);
+    check_runs_with(leaf, setting);
 }

@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include "trunnion/describe.h"
+#include "trunnion/run.h"
 
 /*
  * Read a text and hold the answer against the header: a description or
@@ -37,5 +38,8 @@ void check_results(const trn_leaf *leaf);
 
 /* Every run of it ends with a status or a stated end, in finite numbers: opening and closing, and with each upset. */
 void check_runs(const trn_leaf *leaf);
+
+/* The same as a setting has it, in both directions. */
+void check_runs_with(const trn_leaf *leaf, trn_run_setting setting);
 
 #endif

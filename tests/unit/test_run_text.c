@@ -155,12 +155,18 @@ static void kinds_that_are_not_known(void **state)
     assert_upset_refused("earthquake at 40deg", 1, "unknown fault \"earthquake\": expected power lost, emergency stop");
     assert_upset_refused("power", 1, "unknown fault \"power\"");
     assert_upset_refused("brakes out", 1, "did you mean \"brake out\"?");
+    /* The words are right and their order is not. */
+    assert_upset_refused("at 40deg power lost", 10, "power lost goes first: expected such as power lost at 40deg");
+    assert_upset_refused("40deg  motor  out", 8, "motor out goes first: expected such as motor out at 40deg");
+    assert_upset_refused("opening brake out", 9, "brake out goes first: expected such as brake out closing");
+    assert_upset_refused("at 40deg gust 12 m/s for 8 s", 10, "such as gust 12 m/s for 8 s at 40deg closing");
+    assert_upset_refused("at 40deg nopower lost", 1, "the fault is missing");
 }
 
 static void what_does_not_belong_is_refused(void **state)
 {
     (void)state;
-    assert_upset_refused("power lost 40deg", 12, "\"40deg\" is not understood: expected at ANGLE, opening or closing");
+    assert_upset_refused("power lost 40deg", 12, "\"40deg\" is not understood: expected at and an angle");
     assert_upset_refused("power lost at", 14, "the value is missing: expected an angle");
     assert_upset_refused("power lost at closing", 15, "the value is missing: expected an angle");
     assert_upset_refused("power lost at 40", 15, "a unit is missing: expected an angle");
@@ -169,7 +175,7 @@ static void what_does_not_belong_is_refused(void **state)
     assert_upset_refused("power lost at -1deg", 15, "from 0 to 120 degree");
     assert_upset_refused("power lost at nan deg", 15, "does not start with a number");
     assert_upset_refused("power lost at 40deg closing opening", 29, "expected the end");
-    assert_upset_refused("power lost closing at 40deg", 20, "expected the end");
+    assert_upset_refused("power lost closing at 40deg", 20, "the angle goes before the direction");
     assert_upset_refused("power lost at 40deg at 50deg", 15, "expected an angle");
     assert_upset_refused("brake out at 40deg", 11, "brake out is of the whole run: expected no angle");
     assert_upset_refused("near switch missed at 40deg", 20, "of the whole run");
@@ -195,9 +201,15 @@ static void gusts_that_are_not_right(void **state)
     assert_gust_refused("12 m/s for 8 s at -1 s", 19, "a time of 0 or more");
     assert_gust_refused("12 m/s for 8 s at 40deg", 19, "expected a time");
     assert_gust_refused("12 m/s for 8 s at", 18, "the value is missing: expected a time");
-    assert_gust_refused("gust 12 m/s for 8 s", 1, "does not start with a number");
+    assert_gust_refused("gust 12 m/s for 8 s", 1, "a speed or a pressure goes first: expected such as 12 m/s for 8 s");
+    assert_gust_refused("8 s at 20 s 12 m/s", 1, "a speed or a pressure goes first");
+    assert_gust_refused("for 8 s 12 m/s", 1, "a speed or a pressure goes first");
+    assert_gust_refused("at 20 s 12 m/s for 8 s", 1, "a speed or a pressure goes first");
+    assert_gust_refused("12 m/s at 20 s for 8 s", 8, "how long the gust lasts goes before at");
+    assert_gust_refused("  ", 3, "the value is missing: expected a speed");
     assert_upset_refused("gust", 5, "the value is missing: expected a speed");
-    assert_upset_refused("gust at 40deg", 6, "the value is missing: expected a speed");
+    assert_upset_refused("gust at 40deg", 6, "a speed or a pressure goes first");
+    assert_upset_refused("gust for 8 s 12 m/s at 40deg", 6, "a speed or a pressure goes first");
     assert_upset_refused("gust 12 m/s at 40deg", 13, "how long the gust lasts is missing");
     assert_upset_refused("gust 12 m/s for 8 s at 20 s", 24, "expected an angle");
 }

@@ -258,6 +258,24 @@ static void a_released_pedal_stops_the_leaf_at_the_rate_of_the_fall_to_creep(voi
     trn_run_free(&run);
 }
 
+static void a_trace_has_only_so_many_rows(void **state)
+{
+    (void)state;
+    rig on;
+    trn_run run = {.row_count = 77};
+    trn_error error = {.status = TRN_OK};
+    set_rig(&on);
+    set_brake(&on, ready_brake);
+    on.setting.sample_every_s = 1e-5;
+    assert_int_equal(trn_leaf_run(&on.leaf, &on.setting, &run, &error), TRN_OUT_OF_DOMAIN);
+    assert_non_null(strstr(error.text, "over 1000000 rows: expected a longer step"));
+    assert_int_equal(run.row_count, 77);
+    on.setting.sample_every_s = 1e-3;
+    run = rig_run(&on);
+    assert_true(run.row_count > 70000 && run.row_count < TRN_RUN_ROWS_MAX);
+    trn_run_free(&run);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -271,6 +289,7 @@ int main(void)
         cmocka_unit_test(a_near_switch_too_near_lets_the_leaf_arrive_too_fast),
         cmocka_unit_test(a_missed_near_switch_lets_the_leaf_arrive_at_full_speed),
         cmocka_unit_test(a_released_pedal_stops_the_leaf_at_the_rate_of_the_fall_to_creep),
+        cmocka_unit_test(a_trace_has_only_so_many_rows),
     };
     return cmocka_run_group_tests_name("run times", tests, NULL, NULL);
 }
