@@ -250,7 +250,7 @@ numbers: $(BUILD)/tests/test_numbers
 MUTANTS ?= 300
 MUTATION_SEED ?= 1
 mutation: tests
-	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
+	CFLAGS="$(filter-out $(FORTIFIED),$(TRN_CFLAGS)) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
 	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
 
 failing-memory:
