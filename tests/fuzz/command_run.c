@@ -38,6 +38,11 @@ size_t said_end(void)
     stderr = caught.own;
     REQUIRE(closed == 0);
     REQUIRE(caught.length == 0 || caught.text[caught.length - 1] == '\n');
+    /* Whatever the words of the command line hold, a terminal has nothing to obey. */
+    for (size_t i = 0; i < caught.length; i++) {
+        const unsigned char byte = (unsigned char)caught.text[i];
+        REQUIRE(byte == '\n' || (byte >= ' ' && byte != 0x7F));
+    }
     const size_t length = caught.length;
     free(caught.text);
     return length;
