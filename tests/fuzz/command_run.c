@@ -9,9 +9,11 @@
 #include "present/plot.h"
 #include "require.h"
 
+/* The linker asks for these names. NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
 exit_status __wrap_output_commit(output *out, const char *file);
 exit_status __wrap_plot_draw(const char *file, const char *script, size_t length, plot_size size);
 exit_status __wrap_plot_draw_here(const char *script, size_t length, plot_size size, const char *heading);
+/* NOLINTEND(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
 
 static const char *const leaves[] = {"examples/metric.yaml",   "examples/us.yaml",       "examples/linked.yaml",
                                      "examples/cylinder.yaml", "examples/strut.yaml",    "examples/teaching.yaml",
