@@ -18,13 +18,14 @@ static verdict *add(report *of, const char *anchor, const char *what, const char
 
 #define SAY(field, ...) (void)snprintf(field, sizeof(field), __VA_ARGS__)
 
-/* A share over what is asked; what needs nothing has no end of it. */
-static void say_margin(verdict *one, double share)
+void verdict_margin(verdict *one, double share)
 {
-    if (isfinite(share)) {
-        SAY(one->margin, "%+.1f %%", share * 100);
-    } else {
+    if (!isfinite(share)) {
         SAY(one->margin, "nothing is asked");
+    } else if (share >= 99) {
+        SAY(one->margin, "over 100 times what is asked");
+    } else {
+        SAY(one->margin, "%+.1f %%", share * 100);
     }
 }
 
@@ -41,13 +42,13 @@ static void judge_drive(report *of)
             amount_of(&of->shown, what, cylinders ? rating->pressure_Pa : rating->motor_Nm).text,
             amount_of(&of->shown, QUANTITY_ANGLE, rating->worst_angle_rad).text);
         SAY(one->limit, "%s", amount_of(&of->shown, what, cylinders ? rating->allowed_Pa : rating->allowed_Nm).text);
-        say_margin(one, 1 - rating->use);
+        verdict_margin(one, 1 - rating->use);
     }
     if (drive->has_duty) {
         verdict *one = add(of, "drive", "The motors stand the duty", NULL, "", drive->duty.met);
         SAY(one->found, "rms %s", amount_of(&of->shown, QUANTITY_TORQUE, drive->duty.rms_Nm).text);
         SAY(one->limit, "%s", amount_of(&of->shown, QUANTITY_TORQUE, drive->duty.rated_Nm).text);
-        say_margin(one, 1 - drive->duty.use);
+        verdict_margin(one, 1 - drive->duty.use);
     }
 }
 
@@ -61,7 +62,7 @@ static void judge_brakes(report *of)
         SAY(one->found, "factor %s at %s", brake_factor_text(rating->factor, text),
             amount_of(&of->shown, QUANTITY_ANGLE, rating->worst_angle_rad).text);
         SAY(one->limit, "factor %s", brake_factor_text(rating->required, text));
-        say_margin(one, rating->factor / rating->required - 1);
+        verdict_margin(one, rating->factor / rating->required - 1);
     }
     if (brakes->has_stop) {
         const trn_stop *stop = &brakes->stop;
@@ -98,7 +99,7 @@ static void judge_wind(report *of)
             SAY(one->found, "beyond %s", amount_of(&of->shown, QUANTITY_WIND_SPEED, TRN_WIND_HIGHEST).text);
         }
         SAY(one->limit, "%s", amount_of(&of->shown, QUANTITY_WIND_SPEED, posted_m_s).text);
-        say_margin(one, limit_m_s / posted_m_s - 1);
+        verdict_margin(one, limit_m_s / posted_m_s - 1);
     }
 }
 
@@ -108,18 +109,8 @@ static void judge_cycle(report *of)
                                                   "A closing arrives and is held, case"};
     for (size_t k = 0; k < DIRECTIONS; k++) {
         const trn_run *run = &of->cycle.of[k].run;
-        char text[DISPLAY_TEXT];
         const bool met = cycle_met(&of->cycle, (trn_direction)k, run) && run->reached_switch;
-        verdict *one = add(of, "cycle", words[k], of->cycle.load_case->name, "", met);
-        if (run->reached_switch) {
-            SAY(one->found, "after %s; brakes hold %s", amount_of(&of->shown, QUANTITY_TIME, run->time_s).text,
-                isfinite(run->hold_factor) ? factor_words(run->hold_factor, text) : "what there is to hold");
-        } else {
-            char ended[RUN_WORDS];
-            SAY(one->found, "%s", short_verdict(&of->cycle, run, ended));
-        }
-        SAY(one->limit, "at rest, held 1.00 times");
-        say_margin(one, run->hold_factor - 1);
+        report_judge_arrival(of, run, add(of, "cycle", words[k], of->cycle.load_case->name, "", met));
     }
 }
 
