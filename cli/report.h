@@ -103,6 +103,9 @@ void verdict_margin(verdict *one, double share);
 /* report_arrival.c: found, limit and margin of a run, of what failed where it is not met. */
 void report_judge_arrival(const report *of, const trn_run *run, verdict *one);
 
+/* report_remedies.c: what would help where something is not met. */
+void report_write_remedies(const report *of, html *page);
+
 /* report_page.c: the whole page. */
 exit_status report_write(report *of, html *page);
 

@@ -45,7 +45,8 @@ static void judge_drive(report *of)
         verdict_margin(one, 1 - rating->use);
     }
     if (drive->has_duty) {
-        verdict *one = add(of, "drive", "The motors stand the duty", NULL, "", drive->duty.met);
+        verdict *one =
+            add(of, "drive", "The motors stand the duty, case", drive_duty_case(of->leaf), "", drive->duty.met);
         SAY(one->found, "rms %s", amount_of(&of->shown, QUANTITY_TORQUE, drive->duty.rms_Nm).text);
         SAY(one->limit, "%s", amount_of(&of->shown, QUANTITY_TORQUE, drive->duty.rated_Nm).text);
         verdict_margin(one, 1 - drive->duty.use);
@@ -73,7 +74,8 @@ static void judge_brakes(report *of)
                 amount_of(&of->shown, QUANTITY_TIME, stop->time_s).text,
                 amount_of(&of->shown, QUANTITY_ANGLE, stop->from_angle_rad).text);
         } else {
-            SAY(one->found, "no stop from %s", amount_of(&of->shown, QUANTITY_ANGLE, stop->from_angle_rad).text);
+            SAY(one->found, "no stop, for one from %s",
+                amount_of(&of->shown, QUANTITY_ANGLE, stop->from_angle_rad).text);
         }
         SAY(one->limit, "within the travel");
         SAY(one->margin, "–");
@@ -177,11 +179,13 @@ static exit_status worse(exit_status a, exit_status b)
 /* The sentences of the commands, and one for a balance out of its target. */
 exit_status report_tell_status(const report *of)
 {
+    static const char *const names[2][2] = {{"the toe reaction", "the angle α"}, {"A", "B"}};
     exit_status status = EXIT_DONE;
     for (size_t i = 0; i < of->verdict_count && i < 2 && of->has_target.there; i++) {
         const verdict *one = &of->verdicts[i];
         if (!one->met) {
-            status = not_met("%s: it is %s, asked is %s", one->what + sizeof "Balance:", one->found, one->limit);
+            status = not_met("balance target: %s is %s, asked is %s", names[of->leaf->balance_target->by_moments][i],
+                             one->found, one->limit);
         }
     }
     if (of->has_drive.there) {
@@ -248,6 +252,9 @@ void report_write_verdicts(const report *of, html *page)
             write_row(&of->verdicts[i], page);
         }
         text_table_end(page);
+        if (unmet > 0) {
+            report_write_remedies(of, page);
+        }
         text_paragraph(page, "The margin is what is left of the limit; below zero it is what lacks. One motor or one "
                              "brake out is told in the sections, for information: it is no requirement.");
     }
