@@ -16,7 +16,7 @@
 #include "trunnion/rating.h"
 
 const wind_unit wind_units[WIND_UNITS] = {
-    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"whole Beaufort", 0}};
+    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"up to Beaufort", 0}};
 
 const char *wind_speed_text(double speed_m_s, const wind_unit *unit, char text[DISPLAY_TEXT])
 {
@@ -196,7 +196,7 @@ static void sentences(const wind_result *of, FILE *stream)
 {
     char text[SPEED_TEXT];
     char remedy[REMEDY_WORDS];
-    (void)fputs("\nWhole Beaufort: the highest number of which every wind lies within the limit. Beaufort counts "
+    (void)fputs("\nUp to Beaufort: the highest number of which every wind lies within the limit. Beaufort counts "
                 "ten-minute means, the\nlimits are those of the gust itself.\n",
                 stream);
     if (of->actions[0].there) {

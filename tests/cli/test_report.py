@@ -183,7 +183,7 @@ def has_cycle(leaf):
 FAULTS = {
     "power lost, or emergency stop": ["--fault", "power lost"],
     "power lost, strongest brake out": ["--fault", "power lost", "--fault", "brake out"],
-    "pedal released": ["--fault", "pedal released"],
+    "pedal released: a controlled stop": ["--fault", "pedal released"],
     "one motor out": ["--fault", "motor out"],
 }
 
