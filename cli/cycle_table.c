@@ -81,7 +81,8 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
     if (run->lag_s > 0) {
         (void)fprintf(
             stream,
-            "  For %.2f s the drive was at its limit: the load asked more than it gives, and the leaf fell behind its speed.\n",
+            "  For %.2f s the drive was at its limit: the load asked more than it gives, and the leaf fell behind its "
+            "speed.\n",
             run->lag_s);
     }
     if (creep_words(of, run, words)[0] != '\0') {

@@ -414,18 +414,6 @@ def breaks_well(leaf):
     expect_equal(wrong, [0] * 8)
 
 
-HEADINGS = ("Moments over the opening angle", "Drive", "Spread by uncertain inputs", "Closing", "Balance target")
-
-
-def headings_go_with_their_charts(leaf):
-    """No page ends with the heading of a chart, or with the paragraph between the two."""
-    width, height = PAPERS["A4"]
-    pages = pages_of(opened(leaf).print(width, height), "-layout").split("\f")
-    for page in pages:
-        last = [line.strip() for line in page.splitlines() if line.strip()][-6:]
-        expect(not any(line in HEADINGS for line in last), last)
-
-
 def charts_are_wide(leaf):
     """In print a chart takes most of the paper's width, so that it can be read at arm's length."""
     seen = opened(leaf, width=718, height=1000)
@@ -439,7 +427,6 @@ def charts_are_wide(leaf):
 for example in EXAMPLES:
     for paper_name in PAPERS:
         claim(f"{example.stem}: prints on {paper_name} with whole rows within the paper", prints, example, paper_name)
-claim("in print no heading stands apart from its chart", headings_go_with_their_charts, METRIC)
 claim("in print a chart is as wide as most of the paper", charts_are_wide, METRIC)
 claim("rows, figures and headings ask print not to cut them", breaks_well, METRIC)
 
