@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The report's first table: a line that is not met says what failed, what is asked there, by how much."""
 
-from harness import claims, expect, expect_equal, main, read_json, run
-from webpage import Page
+from harness import METRIC, claims, expect, expect_equal, main, read_json, run
+from webpage import Page, text_of
 
 SMALL = """\
 leaf: small
@@ -78,6 +78,37 @@ def met_rows():
     expect("nothing needs to be held" in bare[1] and "brakes" not in bare[1], bare)
     for words in ("creep", "landing", "run back at most 2.00°", "1.00 times what is to be held"):
         expect(words in bare[2], words, bare)
+
+
+@claims("a margin beyond reading is told as over 100 times what is asked")
+def vast_margin():
+    holding = "holding: [{name: still, factor: 0.001}]\n"
+    strong = LATE.replace("0.03 N m", "3 N m").replace("delay: 2 s", "delay: 0.1 s")
+    rows = verdict_rows(run("report", "-", stdin=(SMALL + strong + holding).encode()).text)
+    margins = [row[4] for row in rows if row[0].startswith("The brakes hold")]
+    expect_equal(margins, ["over 100 times what is asked"])
+    told = run("cycle", "-", stdin=(SMALL + strong).encode()).text
+    expect("over 100 times" in told and "e+" not in told, told)
+
+
+@claims("where the leaf is not stopped, its angle is told as one of those")
+def no_stop():
+    leaf = SMALL + LATE + "holding: [{name: still}]\n"
+    rows = [row for row in verdict_rows(run("report", "-", stdin=leaf.encode()).text) if "stop the moving" in row[0]]
+    expect_equal((len(rows), rows[0][1]), (1, "✗ not met"))
+    expect(rows[0][2].startswith("no stop, for one from "), rows)
+    text = run("brake", "-", stdin=leaf.encode()).text
+    expect("do NOT stop" in text and "the longest run" not in text, text)
+
+
+@claims("the page says what is drawn beside its place, in which units weights stand, what 'up to Beaufort' is")
+def plain_words():
+    made = Page(run("report", METRIC).text)
+    expect("drawn a little beside their place" in text_of(made.by_id("side")))
+    expect("Described weight, in these units" in made.tables()["What was described"].words)
+    wind = text_of(made.by_id("wind"))
+    expect("up to Beaufort" in wind and "Beaufort counts ten-minute means" in wind, wind)
+    expect("Use is the share of what a case allows" in text_of(made.by_id("drive")))
 
 
 main()
