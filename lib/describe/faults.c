@@ -91,7 +91,9 @@ size_t dsc_control_length(const char *text, size_t length)
     if (first == 0xC2 && length > 1 && (unsigned char)text[1] < 0xA0) {
         return 2;
     }
-    return first == 0xE2 && length > 2 && deceives(text) ? 3 : 0;
+    /* U+FFFE and U+FFFF are no characters, and may stand in no picture. */
+    const bool is_none = length > 2 && (memcmp(text, "\xEF\xBF\xBE", 3) == 0 || memcmp(text, "\xEF\xBF\xBF", 3) == 0);
+    return is_none || (first == 0xE2 && length > 2 && deceives(text)) ? 3 : 0;
 }
 
 const char *dsc_excerpt(char into[DSC_EXCERPT], const char *text, size_t length)
