@@ -202,7 +202,7 @@ static exit_status plan_by_record(const options *asked)
 {
     trn_description *description = NULL;
     trn_measurement measured;
-    exit_status status = input_read(asked->leaf_file, &description);
+    exit_status status = input_read(asked, &description);
     if (status != EXIT_DONE) {
         return status;
     }

@@ -353,6 +353,7 @@ static exit_status brake_leaf(const options *asked, const trn_leaf *leaf)
         .leaf = leaf, .holdings = leaf->holdings, .count = leaf->holding_count, .shown = display_for(leaf)};
     exit_status status = choose(asked, &of);
     if (status == EXIT_DONE) {
+        input_note_choice(asked, "holding", NULL);
         status = brake_compute(asked, &of);
     }
     if (status == EXIT_DONE) {

@@ -393,6 +393,7 @@ static exit_status drive_leaf(const options *asked, const trn_leaf *leaf)
     drive_result of = {.leaf = leaf, .cases = leaf->cases, .case_count = leaf->case_count, .shown = display_for(leaf)};
     of.per_W = sizes_per_W(asked, leaf);
     exit_status status = EXIT_DONE;
+    input_note_choice(asked, "case", NULL);
     if (asked->case_name != NULL) {
         of.case_count = 1;
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.cases);
