@@ -242,8 +242,9 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
+NUMBERS_LEAVES ?= 100000
 numbers: $(BUILD)/tests/test_numbers
-	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
+	RUN_LEAVES=$(NUMBERS_LEAVES) $(BUILD)/tests/test_numbers print
 
 # A sample of single faults put into lib, and how many of them the tests notice; tests/mutation/README.md.
 MUTANTS ?= 300
