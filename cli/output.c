@@ -76,7 +76,7 @@ static const char standard_output[] = "standard output";
 static exit_status cannot_write(const char *name, int reason)
 {
     if (reason == EPIPE && name == standard_output) {
-        return fail(EXIT_MACHINE, "standard output was not wanted to its end: its reader has gone");
+        return fail(EXIT_MACHINE, "cannot write standard output to its end: its reader has gone");
     }
     return fail(EXIT_MACHINE, "cannot write %s: %s", name, strerror(reason));
 }

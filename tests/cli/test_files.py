@@ -437,7 +437,7 @@ def reader_goes_away():
     """The status says that not all was written; the sentence, that the reader wanted no more."""
     slow = ("bash", "-c", '{ sleep 0.3; exec "$@"; } | true; exit "${PIPESTATUS[0]}"', "bash")
     result = run("curve", METRIC, "--csv", "--step", "0.01deg", before=slow)
-    expect_equal((result.status, result.errors), (3, "trunnion: standard output was not wanted to its end: its reader has gone\n"), result)
+    expect_equal((result.status, result.errors), (3, "trunnion: cannot write standard output to its end: its reader has gone\n"), result)
 
 
 claim("a reader that goes away is told as that", reader_goes_away)
