@@ -8,9 +8,9 @@
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
-# make mutation
+# make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make leaf-mutants, make growth
 #
-# VARIANT=debug|san|cov and CC=clang choose another build, each in a folder of its own.
+# VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
 VERSION := $(shell sed -n 's/^\#define TRN_VERSION "\(.*\)"/\1/p' include/trunnion/version.h)
 SOVERSION := $(firstword $(subst ., ,$(VERSION)))
@@ -37,16 +37,28 @@ flags_release := -O2 -g
 flags_debug := -O0 -g3
 flags_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 flags_fuzz := $(flags_san) -fsanitize=fuzzer-no-link
+flags_tsan := -O1 -g -fsanitize=thread -fno-omit-frame-pointer
 flags_cov := -O0 -g --coverage -fprofile-update=atomic
 
 WARNINGS := -Wall -Wextra -Wconversion -Wshadow -Wdouble-promotion -Wstrict-prototypes -Wmissing-prototypes -Werror
 CFLAGS ?= $(flags_$(VARIANT))
+
+# A fault that is still there shall end the process, not run what somebody wrote into a file: checked copies (which need
+# optimization, and are no help to a sanitizer), guarded stacks, tables of addresses that are read-only, code that is
+# not data. The tool can lie anywhere in memory.
+OPTIMIZED := $(filter-out -O0,$(filter -O%,$(CFLAGS)))
+FORTIFIED := $(if $(OPTIMIZED),$(if $(findstring -fsanitize,$(CFLAGS))$(findstring _FORTIFY_SOURCE,$(CFLAGS) $(CPPFLAGS)),,\
+    -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2))
+HARDENED_CFLAGS := -fstack-protector-strong $(FORTIFIED)
+HARDENED_LDFLAGS := -Wl,-z,relro,-z,now,-z,noexecstack,-z,separate-code
+# The folder of the source is in nothing that is built: the same source gives the same bytes anywhere.
+PLACELESS_CFLAGS := -ffile-prefix-map=$(CURDIR)=.
 TRN_CXXFLAGS := -std=c++17 -Wall -Wextra -Wconversion -Wshadow -Werror -Iinclude
-TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) -Iinclude
+TRN_CFLAGS := -std=c11 -D_XOPEN_SOURCE=700 -ffp-contract=off $(WARNINGS) $(HARDENED_CFLAGS) $(PLACELESS_CFLAGS) -Iinclude
 LIB_CFLAGS := -fPIC $(shell $(PKG_CONFIG) --cflags $(LIB_PACKAGES))
 # GLPK has no .pc file.
 LIB_LIBS := $(shell $(PKG_CONFIG) --libs $(LIB_PACKAGES)) -lglpk -lpthread
-CLI_CFLAGS := -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
+CLI_CFLAGS := -fPIE -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(CLI_PACKAGES))
 # libunistring has no .pc file.
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES)) -lunistring
 
@@ -71,8 +83,8 @@ TOOL_LIBRARY ?= libtrunnion.a
 SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
-.PHONY: all embedded objects check check-all check-i386 coverage coverage-of-intervals absurd-runs numbers mutation lint fuzz bench tests
-.PHONY: install uninstall clean
+.PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
+.PHONY: check check-all check-i386 coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -114,21 +126,21 @@ $(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 # would drop those (the thunks of 32-bit code) whose names are now local.
 $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	$(LD) -r --force-group-allocation -o $(BUILD)/obj/libtrunnion.o $^
-	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san,$(VARIANT)),--keep-global-symbol='__*') \
+	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san tsan,$(VARIANT)),--keep-global-symbol='__*') \
 	    $(BUILD)/obj/libtrunnion.o
 	$(RM) $@
-	$(AR) rcs $@ $(BUILD)/obj/libtrunnion.o
+	$(AR) rcsD $@ $(BUILD)/obj/libtrunnion.o
 
 $(BUILD)/$(SHARED): $(LIB_OBJECTS) lib/libtrunnion.map Makefile
-	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
-	    $(if $(filter san,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
+	$(CC) $(CFLAGS) $(HARDENED_LDFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script=lib/libtrunnion.map -Wl,-Bsymbolic-functions \
+	    $(if $(filter san tsan,$(VARIANT)),,-Wl,-z,defs) -o $@ $(LIB_OBJECTS) $(LIB_LIBS)
 
 $(BUILD)/libtrunnion.so: $(BUILD)/$(SHARED)
 	ln -sf $(SHARED) $(BUILD)/$(SONAME)
 	ln -sf $(SONAME) $@
 
 $(BUILD)/trunnion: $(CLI_OBJECTS) $(BUILD)/$(TOOL_LIBRARY)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
+	$(CC) $(CFLAGS) -pie $(HARDENED_LDFLAGS) $(LDFLAGS) -o $@ $^ $(CLI_LIBS) $(if $(filter %.a,$(TOOL_LIBRARY)),$(LIB_LIBS),-lm)
 
 $(BUILD)/completions/trunnion.%: $(BUILD)/trunnion
 	@mkdir -p $(@D)
@@ -142,9 +154,10 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
-# These look into the integration, and one counts its steps: linked with the objects, where a function can be replaced.
+# These look behind the public names, and one counts steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
-$(BUILD)/tests/test_run_absurd $(BUILD)/tests/test_run_order: $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
+BEHIND := measure_runs motion run_absurd run_order search stiff
+$(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
 	    -lcmocka $(LIB_LIBS)
@@ -239,11 +252,39 @@ mutation: tests
 	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
 	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
 
+failing-memory:
+	$(MAKE) VARIANT=san all build/san/tests/failing_memory.so
+	FAULTS=all /usr/bin/python3 tests/cli/test_failing_memory.py build/san
+
+# The tests that have threads, where ThreadSanitizer watches them.
+WITH_THREADS := $(addprefix build/tsan/tests/,test_threads $(patsubst tests/unit/%.c,%,$(shell grep -l 'pthread\|threads' $(UNIT_SOURCES))))
+threads:
+	$(MAKE) VARIANT=tsan build/tsan/trunnion $(sort $(WITH_THREADS))
+	set -e; for program in $(sort $(WITH_THREADS)); do RUN_LEAVES=20 $$program; done
+	build/tsan/trunnion spread examples/uncertain.yaml --samples 20000 --threads 8 > /dev/null
+
+failing-calls: all
+	FAULTS=all /usr/bin/python3 tests/cli/test_failing_calls.py $(BUILD)
+
+reproducible:
+	tests/reproducible
+
 fuzz:
 	tests/fuzz/run
 
 # What the fuzz targets link, and their replay.
 objects: $(LIB_OBJECTS) $(CLI_OBJECTS)
+
+# Mutants of leaves through every command, under sanitizers: LEAF_MUTANTS of them, by lot from LEAF_SEED.
+LEAF_MUTANTS ?= 2000
+LEAF_SEED ?= 1
+leaf-mutants:
+	$(MAKE) VARIANT=san build/san/trunnion
+	/usr/bin/python3 tests/fuzz/through_commands.py build/san/trunnion $(LEAF_MUTANTS) $(LEAF_SEED)
+
+# Time and memory on large inputs: in proportion to their size. No part of the tests, as it goes by the clock.
+growth: all
+	/usr/bin/python3 tests/growth.py $(BUILD)/trunnion
 
 bench: all
 	tests/bench/run $(BUILD)

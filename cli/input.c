@@ -78,20 +78,23 @@ exit_status input_read_bytes(const char *file, size_t most, unsigned char **data
     return status;
 }
 
-static void print_faults(const char *name, const trn_faults *faults)
+/* One text is read at a time, and a small stack has little room for its faults. */
+static trn_faults faults;
+
+static void print_faults(const char *name)
 {
-    for (size_t i = 0; i < faults->count; i++) {
-        tell_line("%s:%d:%d: %s", name, faults->at[i].line, faults->at[i].column, faults->at[i].text);
+    for (size_t i = 0; i < faults.count; i++) {
+        tell_line("%s:%d:%d: %s", name, faults.at[i].line, faults.at[i].column, faults.at[i].text);
     }
-    if (faults->more) {
+    if (faults.more) {
         tell_line("%s: more faults follow; mend these first", name);
     }
 }
 
-static exit_status verdict(const char *file, trn_status read, const trn_faults *faults)
+static exit_status verdict(const char *file, trn_status read)
 {
     if (read == TRN_BAD_DESCRIPTION) {
-        print_faults(input_name(file), faults);
+        print_faults(input_name(file));
         return EXIT_BAD_INPUT;
     }
     return read == TRN_OK ? EXIT_DONE : fail_about(EXIT_MACHINE, input_name(file), trn_status_text(read));
@@ -138,7 +141,6 @@ static exit_status read_leaf(const options *asked, trn_description **description
     if (status != EXIT_DONE) {
         return status;
     }
-    trn_faults faults;
     const trn_status read = trn_description_read(text.data, text.length, description, &faults);
     if (checksum != NULL) {
         (void)SHA256Data((const uint8_t *)text.data, text.length, checksum);
@@ -147,7 +149,7 @@ static exit_status read_leaf(const options *asked, trn_description **description
     if (read == TRN_OK) {
         note_leaf(asked, *description);
     }
-    return verdict(file, read, &faults);
+    return verdict(file, read);
 }
 
 exit_status input_read(const options *asked, trn_description **description)
@@ -162,10 +164,9 @@ exit_status input_read_record(const char *file, trn_record *record)
     if (status != EXIT_DONE) {
         return status;
     }
-    trn_faults faults;
     const trn_status read = trn_record_read(text.data, text.length, record, &faults);
     free(text.data);
-    return verdict(file, read, &faults);
+    return verdict(file, read);
 }
 
 exit_status input_read_wind(const char *file, trn_wind_series *series)
@@ -175,10 +176,9 @@ exit_status input_read_wind(const char *file, trn_wind_series *series)
     if (status != EXIT_DONE) {
         return status;
     }
-    trn_faults faults;
     const trn_status read = trn_wind_series_read(text.data, text.length, series, &faults);
     free(text.data);
-    return verdict(file, read, &faults);
+    return verdict(file, read);
 }
 
 static exit_status no_such_case(const trn_leaf *leaf, const char *file, const char *name)
@@ -191,7 +191,7 @@ static exit_status no_such_case(const trn_leaf *leaf, const char *file, const ch
     for (size_t i = 0; i < leaf->case_count; i++) {
         (void)fprintf(list.stream, "%s '%s'", i == 0 ? "" : ",", leaf->cases[i].name);
     }
-    if (fflush(list.stream) == 0) {
+    if (output_is_whole(&list)) {
         tell_line("trunnion: %s has no case '%s'; it has:%s", input_name(file), name, list.text);
         status = EXIT_BAD_INPUT;
     } else {

@@ -211,7 +211,7 @@ static void write_inputs(report *of, html *page, const trn_spread_case *about)
                                        {"Share in all", "", true}};
     const size_t count = of->spread.run->variable_count;
     const trn_spread_row *governing = &about->rows[about->governing];
-    size_t *order = calloc(count, sizeof *order);
+    spread_share *order = calloc(count, sizeof *order);
     if (order == NULL) {
         of->data_failed = 1;
         return;
@@ -223,7 +223,7 @@ static void write_inputs(report *of, html *page, const trn_spread_case *about)
                    amount_of(&of->shown, QUANTITY_ANGLE, governing->angle_rad).text);
     text_table(page, "What matters, case", about->name, headings, 5);
     for (size_t i = 0; i < count && i < INPUTS_SHOWN; i++) {
-        input_row(of, page, about, order[i]);
+        input_row(of, page, about, order[i].variable);
     }
     text_table_end(page);
     if (count > INPUTS_SHOWN) {

@@ -27,15 +27,21 @@ const char *spread_direction(trn_direction direction)
     return direction == TRN_OPENING ? "opening" : "closing";
 }
 
-void spread_order(const spread_result *of, const trn_spread_case *about, size_t *order)
+/* The larger share first; equal ones as they were. */
+static int compare_shares(const void *a, const void *b)
+{
+    const spread_share *one = a;
+    const spread_share *other = b;
+    const int order = (one->total < other->total) - (one->total > other->total);
+    return order != 0 ? order : (one->variable > other->variable) - (one->variable < other->variable);
+}
+
+void spread_order(const spread_result *of, const trn_spread_case *about, spread_share *order)
 {
     for (size_t i = 0; i < of->run->variable_count; i++) {
-        size_t place = i;
-        for (; place > 0 && about->effects[order[place - 1]].sobol.total < about->effects[i].sobol.total; place--) {
-            order[place] = order[place - 1];
-        }
-        order[place] = i;
+        order[i] = (spread_share){about->effects[i].sobol.total, i};
     }
+    qsort(order, of->run->variable_count, sizeof *order, compare_shares);
 }
 
 const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_WORDS])

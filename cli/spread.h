@@ -26,8 +26,14 @@ trn_spread_settings spread_settings(const options *asked);
 /* Draw all samples of a run that is ready, with a bar on a terminal. */
 exit_status spread_finish(const options *asked, trn_spread *run);
 
-/* The variables of a case in the order of their total index, the largest first; count of them. */
-void spread_order(const spread_result *of, const trn_spread_case *about, size_t *order);
+/* A variable of a case, and its total index. */
+typedef struct spread_share {
+    double total;
+    size_t variable;
+} spread_share;
+
+/* The variables of a case in the order of their total index, the largest first; as many as there are. */
+void spread_order(const spread_result *of, const trn_spread_case *about, spread_share *order);
 
 /* Height of the plot, points: a row for each case, and one for the holdings. */
 double spread_height(const trn_spread_result *run);

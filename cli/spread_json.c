@@ -96,15 +96,15 @@ static json_t *side_json(const trn_spread_case *about, trn_direction direction)
 static json_t *inputs_json(const spread_result *of, const trn_spread_case *about)
 {
     json_t *list = json_array();
-    size_t *order = calloc(of->run->variable_count, sizeof *order);
+    spread_share *order = calloc(of->run->variable_count, sizeof *order);
     int failed = list == NULL || order == NULL;
     if (failed == 0) {
         spread_order(of, about, order);
     }
     for (size_t i = 0; i < of->run->variable_count && failed == 0; i++) {
-        const trn_spread_effect *effect = &about->effects[order[i]];
+        const trn_spread_effect *effect = &about->effects[order[i].variable];
         failed = json_array_append_new(
-            list, json_pack("{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "name", of->run->variables[order[i]],
+            list, json_pack("{s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "name", of->run->variables[order[i].variable],
                             "first_order", effect->first_order, "low", effect->low, "high", effect->high, "sobol_first",
                             effect->sobol.first, "sobol_first_se", effect->sobol.first_se, "sobol_total",
                             effect->sobol.total, "sobol_total_se", effect->sobol.total_se));

@@ -35,14 +35,14 @@ static void fan_data(const spread_result *of, size_t index, FILE *script)
 }
 
 /* 1 place from below, 2 and 3 the changes from what is expected. */
-static size_t tornado_data(const spread_result *of, size_t index, const size_t *order, FILE *script)
+static size_t tornado_data(const spread_result *of, size_t index, const spread_share *order, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
     const double factor = about->has_limit ? 100 : of->shown.of[QUANTITY_MOMENT].factor;
     const size_t count = of->run->variable_count < BARS ? of->run->variable_count : BARS;
     (void)fprintf(script, "$tornado%zu << EOD\n", index);
     for (size_t i = 0; i < count; i++) {
-        const trn_spread_effect *effect = &about->effects[order[i]];
+        const trn_spread_effect *effect = &about->effects[order[i].variable];
         (void)fprintf(script, "%zu %.8g %.8g\n", count - i, (effect->low - about->governing_value) * factor,
                       (effect->high - about->governing_value) * factor);
     }
@@ -86,7 +86,7 @@ static void fan_panel(const spread_result *of, size_t index, FILE *script)
     (void)fputs(" 0 notitle linecolor rgb '#404040' linewidth 0.8\n", script);
 }
 
-static void tornado_panel(const spread_result *of, size_t index, const size_t *order, size_t bars, FILE *script)
+static void tornado_panel(const spread_result *of, size_t index, const spread_share *order, size_t bars, FILE *script)
 {
     const trn_spread_case *about = &of->run->cases[index];
     const double expected = about->governing_value * (about->has_limit ? 100 : of->shown.of[QUANTITY_MOMENT].factor);
@@ -102,7 +102,7 @@ static void tornado_panel(const spread_result *of, size_t index, const size_t *o
                   bars);
     for (size_t i = 0; i < bars; i++) {
         (void)fputs(i == 0 ? "" : ", ", script);
-        plot_tic_string(script, of->run->variables[order[i]], 36);
+        plot_tic_string(script, of->run->variables[order[i].variable], 36);
         (void)fprintf(script, " %zu", bars - i);
     }
     (void)fprintf(
@@ -149,7 +149,7 @@ static void holding_panel(const spread_result *of, FILE *script)
 exit_status spread_plot(const void *result, FILE *script)
 {
     const spread_result *of = result;
-    size_t *order = calloc(of->run->variable_count, sizeof *order);
+    spread_share *order = calloc(of->run->variable_count, sizeof *order);
     if (order == NULL) {
         return fail_memory();
     }

@@ -95,7 +95,7 @@ static void tell_use(const spread_result *of, const trn_spread_case *about, FILE
 static exit_status inputs_table(const spread_result *of, const trn_spread_case *about, FILE *stream)
 {
     const size_t count = of->run->variable_count;
-    size_t *order = calloc(count, sizeof *order);
+    spread_share *order = calloc(count, sizeof *order);
     table made = table_make("lrrrrr", 2);
     static const char *const heading[] = {"input", "at its 5 %", "at its 95 %", "one sd", "alone", "in all", "", "",
                                           "",      "",           "share",       "share"};
@@ -108,10 +108,10 @@ static exit_status inputs_table(const spread_result *of, const trn_spread_case *
         table_cell(&made, heading[i]);
     }
     for (size_t i = 0; i < count && i < INPUTS_SHOWN; i++) {
-        const trn_spread_effect *effect = &about->effects[order[i]];
+        const trn_spread_effect *effect = &about->effects[order[i].variable];
         const double numbers[] = {effect->low, effect->high, effect->first_order};
         char share[DISPLAY_TEXT];
-        table_cell(&made, of->run->variables[order[i]]);
+        table_cell(&made, of->run->variables[order[i].variable]);
         for (size_t k = 0; k < 3; k++) {
             if (about->has_limit) {
                 plain_cell(&made, "%.2f %%", 100 * numbers[k]);

@@ -98,7 +98,7 @@ static int start(const channels *with, pid_t *child)
 /* Returns 0, or why not all of it came. */
 static int take_picture(int from, FILE *picture)
 {
-    char piece[1 << 16];
+    char piece[8192];
     ssize_t length;
     while ((length = read(from, piece, sizeof piece)) != 0) {
         if (length > 0) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "plot.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 #include "caution.h"
@@ -81,11 +82,41 @@ exit_status plot_run(const output *script, const output *given, output *picture)
     return status;
 }
 
-static exit_status draw_picture(const char *file, const output *script)
+/* gnuplot leaves ]]> in texts as it is, which only the end of a piece of CDATA may be. */
+static exit_status commit_svg(const output *picture, const char *file)
+{
+    static const char begin[] = "<![CDATA[";
+    static const char end[] = "]]>";
+    bool in_data = false;
+    output mended;
+    const exit_status status = output_open(&mended);
+    if (status != EXIT_DONE) {
+        return status;
+    }
+    for (const char *at = picture->text; *at != '\0';) {
+        const bool ends = strncmp(at, end, sizeof end - 1) == 0;
+        if (ends && !in_data) {
+            (void)fputs("]]&gt;", mended.stream);
+            at += sizeof end - 1;
+        } else {
+            in_data = (in_data && !ends) || strncmp(at, begin, sizeof begin - 1) == 0;
+            (void)fputc(*at++, mended.stream);
+        }
+    }
+    return output_commit(&mended, file);
+}
+
+static exit_status draw_picture(const char *file, plot_form form, const output *script)
 {
     output picture;
-    const exit_status status = plot_run(script, NULL, &picture);
-    return status == EXIT_DONE ? output_commit(&picture, file) : status;
+    exit_status status = plot_run(script, NULL, &picture);
+    if (status == EXIT_DONE && form == FORM_SVG) {
+        status = commit_svg(&picture, file);
+        output_discard(&picture);
+    } else if (status == EXIT_DONE) {
+        status = output_commit(&picture, file);
+    }
+    return status;
 }
 
 exit_status plot_draw(const char *file, const char *script, size_t length, plot_size size)
@@ -101,7 +132,7 @@ exit_status plot_draw(const char *file, const char *script, size_t length, plot_
     if (form == FORM_SCRIPT) {
         return output_commit(&whole, file);
     }
-    status = output_is_whole(&whole) ? draw_picture(file, &whole) : fail_memory();
+    status = output_is_whole(&whole) ? draw_picture(file, form, &whole) : fail_memory();
     output_discard(&whole);
     return status;
 }

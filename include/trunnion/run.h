@@ -242,9 +242,9 @@ void trn_run_free(trn_run *run);
 #define TRN_RUN_BACK_MAX 0.034906585039886592
 
 /**
- * True where the run ends at rest, did not slip through its brakes nor run
- * back by more than TRN_RUN_BACK_MAX, and is held there (or nothing needs
- * holding).
+ * True where the run ends at rest with its power off (not stalled), did not
+ * slip through its brakes nor run back by more than TRN_RUN_BACK_MAX, and is
+ * held there (or nothing needs holding).
  */
 bool trn_run_is_safe(const trn_run *run);
 

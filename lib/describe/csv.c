@@ -11,13 +11,14 @@
 
 #define NUMBER_MAX ((size_t)100)
 
-/* What one reading carries along; its units' cache is too large for the stack. */
+/* What one reading carries along; the units make it too large for the stack. */
 typedef struct csv_reader {
     csv_scanner from;
     const csv_form *form;
     void *into;
     trn_faults *faults;
     dsc_units units;
+    dsc_kept_unit kept[DSC_UNITS_PLACES]; /* of them */
     csv_columns columns;
     dsc_place empty_line; /* line 0 where none waits for something to follow it */
     bool has_lines;
@@ -152,6 +153,7 @@ trn_status csv_read(const char *text, size_t length, const csv_form *form, void 
     reader->form = form;
     reader->into = into;
     reader->faults = faults;
+    reader->units.kept = reader->kept;
     const trn_status status = read_in_c_locale(reader);
     *columns = reader->columns;
     free(reader);

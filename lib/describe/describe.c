@@ -136,14 +136,16 @@ const dsc_form dsc_leaf_form = {
     .without = leaf_without,
 };
 
-/* Read the values of a tree; the units' cache is large, so that the reading lives in the scratch arena. */
+/* Read the values of a tree; the reading and its units live in the scratch arena. */
 static trn_status read_values(const dsc_node *root, dsc_arena *scratch, trn_faults *faults,
                               trn_description *description)
 {
     dsc_reading *reading = dsc_arena_take(scratch, 1, sizeof *reading);
-    if (!reading) {
+    dsc_kept_unit *kept = dsc_arena_take(scratch, DSC_UNITS_PLACES, sizeof *kept);
+    if (!reading || !kept) {
         return TRN_NO_MEMORY;
     }
+    reading->units.kept = kept;
     reading->arena = &description->arena;
     reading->faults = faults;
     reading->defaults = &description->defaults;

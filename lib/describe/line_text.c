@@ -32,11 +32,17 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t';
 }
 
+size_t dsc_line_after_blanks(const dsc_line *of, size_t at)
+{
+    while (at < of->length && is_blank(of->text[at])) {
+        at++;
+    }
+    return at;
+}
+
 void dsc_line_skip_blanks(dsc_line *of)
 {
-    while (of->at < of->length && is_blank(of->text[of->at])) {
-        of->at++;
-    }
+    of->at = dsc_line_after_blanks(of, of->at);
 }
 
 size_t dsc_line_trimmed(const dsc_line *of, size_t from, size_t to, size_t *start)

@@ -12,7 +12,7 @@
 #include "quantity.h"
 #include "trunnion/status.h"
 
-/* A line that is being read; the units' cache makes it large. */
+/* A line that is being read. */
 typedef struct dsc_line {
     const char *text;
     size_t length;
@@ -33,6 +33,9 @@ dsc_line_refuse(const dsc_line *of, size_t at, const char *format, ...);
 
 /* Fails unless the text is UTF-8 of a fair size on one line. */
 trn_status dsc_line_check(const dsc_line *of);
+
+/* The first byte from one on that is no blank. */
+size_t dsc_line_after_blanks(const dsc_line *of, size_t at);
 
 void dsc_line_skip_blanks(dsc_line *of);
 

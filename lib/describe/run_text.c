@@ -106,20 +106,19 @@ static trn_status read_gust_until(dsc_line *of, const char *const *words, size_t
 /* Where words that stand next in the line end, whatever blanks part them; 0 where they do not stand there. */
 static size_t end_of_phrase(const dsc_line *of, const char *phrase)
 {
-    dsc_line along = {.text = of->text, .length = of->length, .at = of->at};
+    size_t at = of->at;
     for (const char *word = phrase; *word != '\0'; word++) {
-        const size_t before = along.at;
+        const size_t before = at;
         if (*word == ' ') {
-            dsc_line_skip_blanks(&along);
-        } else if (along.at < along.length && along.text[along.at] == *word) {
-            along.at++;
+            at = dsc_line_after_blanks(of, at);
+        } else if (at < of->length && of->text[at] == *word) {
+            at++;
         }
-        if (along.at == before) {
+        if (at == before) {
             return 0;
         }
     }
-    const bool ends = along.at == along.length || along.text[along.at] == ' ' || along.text[along.at] == '\t';
-    return ends ? along.at : 0;
+    return at == of->length || dsc_line_after_blanks(of, at) > at ? at : 0;
 }
 
 static const char *const tail_words[] = {"at", "opening", "closing"};

@@ -224,9 +224,9 @@ static dsc_kept_unit *place_of(dsc_units *units, const char *text, size_t length
 
 trn_status dsc_unit_read(dsc_units *units, const char *text, size_t length, const dsc_unit **unit)
 {
-    dsc_kept_unit *place = place_of(units, text, length);
-    *unit = &place->unit;
-    if (place->length != 0) {
+    dsc_kept_unit *place = units->kept ? place_of(units, text, length) : NULL;
+    if (place && place->length != 0) {
+        *unit = &place->unit;
         return TRN_OK;
     }
     if (units->parsed == PARSED_MAX) {
@@ -235,9 +235,10 @@ trn_status dsc_unit_read(dsc_units *units, const char *text, size_t length, cons
         return TRN_OK;
     }
     units->parsed++;
-    bool keep = length <= sizeof place->text && units->count < DSC_UNITS_KEPT;
-    *unit = keep ? &place->unit : &units->last;
-    trn_status status = read_anew(text, length, keep ? &place->unit : &units->last);
+    bool keep = place && length <= sizeof place->text && units->count < DSC_UNITS_KEPT;
+    dsc_unit *read = keep ? &place->unit : &units->last;
+    *unit = read;
+    trn_status status = read_anew(text, length, read);
     if (status == TRN_OK && keep) {
         memcpy(place->text, text, length);
         place->length = length;

@@ -43,12 +43,12 @@ typedef struct dsc_kept_unit {
     dsc_unit unit;
 } dsc_kept_unit;
 
-/* The units met in one reading. All zero is an empty one. */
+/* The units met in one reading. All zero is one that keeps none, for a quantity or two. */
 typedef struct dsc_units {
     size_t parsed;
     dsc_unit last;
     size_t count;
-    dsc_kept_unit kept[DSC_UNITS_PLACES];
+    dsc_kept_unit *kept; /* DSC_UNITS_PLACES of them, all zero at the start; NULL: none is kept */
 } dsc_units;
 
 /*

@@ -54,14 +54,19 @@ static double table_torque(const trn_motors *motors, double speed_rad_s)
     if (speed_rad_s <= table[0].speed_rad_s) {
         return table[0].torque_Nm;
     }
-    for (size_t i = 1; i < motors->table_count; i++) {
-        if (speed_rad_s <= table[i].speed_rad_s) {
-            const trn_torque_point low = table[i - 1];
-            const double share = (speed_rad_s - low.speed_rad_s) / (table[i].speed_rad_s - low.speed_rad_s);
-            return low.torque_Nm + share * (table[i].torque_Nm - low.torque_Nm);
-        }
+    /* The speed is over that of the point below, and not over that of the point above, if there is one. */
+    size_t below = 0;
+    size_t above = motors->table_count;
+    while (above - below > 1) {
+        const size_t middle = below + (above - below) / 2;
+        *(speed_rad_s <= table[middle].speed_rad_s ? &above : &below) = middle;
     }
-    return table[motors->table_count - 1].torque_Nm;
+    if (above == motors->table_count) {
+        return table[below].torque_Nm;
+    }
+    const trn_torque_point low = table[below];
+    const double share = (speed_rad_s - low.speed_rad_s) / (table[above].speed_rad_s - low.speed_rad_s);
+    return low.torque_Nm + share * (table[above].torque_Nm - low.torque_Nm);
 }
 
 double trn_motor_torque(const trn_motors *motors, double speed_rad_s)

@@ -12,6 +12,9 @@ double search_root(search_function f, const void *context, double low, double hi
     double f_low = f(low, context);
     double f_high = f(high, context);
     int moved = 0;
+    if (!(fabs(f_low) > 0) || !(fabs(f_high) > 0)) {
+        return fabs(f_low) > 0 ? high : low;
+    }
     for (int i = 0; i < 200 && high - low > 2 * DBL_EPSILON * fmax(fabs(low), fabs(high)); i++) {
         const double secant = high - f_high * ((high - low) / (f_high - f_low));
         const bool bisect = i % 3 == 2 || !(secant > low && secant < high);

@@ -35,15 +35,20 @@ double trn_wind_normal_coefficient(const trn_incidence_point *table, size_t coun
     if (incidence_rad <= table[0].incidence_rad) {
         return table[0].coefficient;
     }
-    for (size_t i = 1; i < count; i++) {
-        const trn_incidence_point low = table[i - 1];
-        const trn_incidence_point high = table[i];
-        if (incidence_rad <= high.incidence_rad) {
-            const double share = (incidence_rad - low.incidence_rad) / (high.incidence_rad - low.incidence_rad);
-            return low.coefficient + share * (high.coefficient - low.coefficient);
-        }
+    /* The incidence is over that of the point below, and not over that of the point above, if there is one. */
+    size_t below = 0;
+    size_t above = count;
+    while (above - below > 1) {
+        const size_t middle = below + (above - below) / 2;
+        *(incidence_rad <= table[middle].incidence_rad ? &above : &below) = middle;
     }
-    return table[count - 1].coefficient;
+    if (above == count) {
+        return table[below].coefficient;
+    }
+    const trn_incidence_point low = table[below];
+    const trn_incidence_point high = table[above];
+    const double share = (incidence_rad - low.incidence_rad) / (high.incidence_rad - low.incidence_rad);
+    return low.coefficient + share * (high.coefficient - low.coefficient);
 }
 
 double trn_wind_height_factor(const trn_wind_profile *profile, double height_m)

@@ -280,6 +280,9 @@ static trn_status make(trn_spread *run, trn_error *error)
     status = status == TRN_OK ? make_cases(run, error) : status;
     status = status == TRN_OK ? make_holdings(run, error) : status;
     status = status == TRN_OK ? make_threads(run, error) : status;
+    if (status == TRN_OK && run_link_variables(run) != TRN_OK) {
+        status = no_memory(error);
+    }
     if (status != TRN_OK) {
         return status;
     }

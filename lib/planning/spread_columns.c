@@ -5,16 +5,18 @@
 #include "spread_vector.h"
 #include "vector.h"
 
-static const double *values_of(const double *const *values, int input)
+static const double *values_of(const double *const *values, int input, size_t from)
 {
-    return input == NO_INPUT ? NULL : values[input];
+    return input == NO_INPUT ? NULL : values[input] + from;
 }
 
-static void add_source(const spread_source *source, const double *const *values, size_t n, const spread_bodies *into)
+static void add_source(const spread_source *source, const double *const *values, size_t from, size_t n,
+                       const spread_bodies *into)
 {
-    const body_sums sums = {into->a[source->body], into->b[source->body], into->w[source->body], into->j[source->body]};
-    const source_values at = {values_of(values, source->weight), values_of(values, source->x),
-                              values_of(values, source->y)};
+    const int body = source->body;
+    const body_sums sums = {into->a[body] + from, into->b[body] + from, into->w[body] + from, into->j[body] + from};
+    const source_values at = {values_of(values, source->weight, from), values_of(values, source->x, from),
+                              values_of(values, source->y, from)};
     if (at.x == NULL && at.y == NULL) {
         vector_add_source(source, at.weight, &sums, n);
     } else {
@@ -22,19 +24,19 @@ static void add_source(const spread_source *source, const double *const *values,
     }
 }
 
-void spread_add_source(const spread_model *model, size_t source, const double *const *values, size_t n,
+void spread_add_source(const spread_model *model, size_t source, const double *const *values, size_t from, size_t n,
                        const spread_bodies *into)
 {
-    add_source(&model->sources[source], values, n, into);
+    add_source(&model->sources[source], values, from, n, into);
 }
 
-void spread_take_source(const spread_model *model, size_t source, const double *const *values, size_t n,
+void spread_take_source(const spread_model *model, size_t source, const double *const *values, size_t from, size_t n,
                         const spread_bodies *into)
 {
     spread_source less = model->sources[source];
     less.weight_N = -less.weight_N;
     less.own_inertia_kg_m2 = -less.own_inertia_kg_m2;
-    add_source(&less, values, n, into);
+    add_source(&less, values, from, n, into);
 }
 
 void spread_sum_bodies(const spread_model *model, const double *const *values, size_t n, const spread_bodies *into)
@@ -47,7 +49,7 @@ void spread_sum_bodies(const spread_model *model, const double *const *values, s
         vector_fill(into->j[body], n, certain.inertia_kg_m2);
     }
     for (size_t i = 0; i < model->source_count; i++) {
-        add_source(&model->sources[i], values, n, into);
+        add_source(&model->sources[i], values, 0, n, into);
     }
 }
 

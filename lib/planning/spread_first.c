@@ -38,21 +38,79 @@ static size_t trial_count(const trials *of)
     return of->each == 0 ? 1 : of->variables * (size_t)of->each;
 }
 
-static void set_trials(const spread_model *model, run_space *space, const trials *of)
+static double **sums_of(const run_space *space, int body, double *sums[SUMS])
 {
-    const size_t count = trial_count(of);
+    sums[0] = space->bodies.a[body];
+    sums[1] = space->bodies.b[body];
+    sums[2] = space->bodies.w[body];
+    sums[3] = space->bodies.j[body];
+    return sums;
+}
+
+/* All inputs at their expectations, in every place of a block. */
+static void set_means(trn_spread *run, run_space *space)
+{
+    const spread_model *model = &run->model;
     for (size_t i = 0; i < model->input_count; i++) {
-        const trn_input *input = &model->inputs[i];
-        vector_fill(space->values[i], count, trn_input_mean(input));
-        if (input->variable >= of->first && input->variable < of->first + of->variables) {
-            for (int trial = 0; trial < of->each; trial++) {
-                space->values[i][(input->variable - of->first) * (size_t)of->each + (size_t)trial] =
-                    trial_value(input, trial);
-            }
-        }
+        vector_fill(space->values[i], BLOCK, trn_input_mean(&model->inputs[i]));
         space->at[i] = space->values[i];
     }
-    space_sum(model, space, space->at, 0, count);
+    space_sum(model, space, space->at, 0, 1);
+    for (int body = 0; body < (model->has_counterweight ? BODIES : 1); body++) {
+        double *sums[SUMS];
+        for (int sum = 0; sum < SUMS; sum++) {
+            run->mean_sums[body][sum] = sums_of(space, body, sums)[sum][0];
+        }
+    }
+}
+
+/* The inputs of a variable at its trials, or back at their expectations. */
+static void set_variable(const trn_spread *run, const run_space *space, const trials *of, size_t variable, bool back)
+{
+    const size_t from = (variable - of->first) * (size_t)of->each;
+    for (size_t k = run->links->inputs_from[variable]; k < run->links->inputs_from[variable + 1]; k++) {
+        const size_t i = run->links->inputs[k];
+        const trn_input *input = &run->model.inputs[i];
+        for (int trial = 0; trial < of->each; trial++) {
+            space->values[i][from + (size_t)trial] = back ? trn_input_mean(input) : trial_value(input, trial);
+        }
+    }
+}
+
+/* The trials of one variable: in the sums its sources change places, so that the work does not grow with the others. */
+static void try_variable(const trn_spread *run, const run_space *space, const trials *of, size_t variable)
+{
+    const run_links *links = run->links;
+    const size_t from = (variable - of->first) * (size_t)of->each;
+    const size_t each = (size_t)of->each;
+    for (size_t k = links->sources_from[variable]; k < links->sources_from[variable + 1]; k++) {
+        spread_take_source(&run->model, links->sources[k], space->at, from, each, &space->bodies);
+    }
+    set_variable(run, space, of, variable, false);
+    for (size_t k = links->sources_from[variable]; k < links->sources_from[variable + 1]; k++) {
+        spread_add_source(&run->model, links->sources[k], space->at, from, each, &space->bodies);
+    }
+}
+
+/* From inputs that are all at their expectations. */
+static void set_trials(const trn_spread *run, const run_space *space, const trials *of)
+{
+    for (int body = 0; body < (run->model.has_counterweight ? BODIES : 1); body++) {
+        double *sums[SUMS];
+        for (int sum = 0; sum < SUMS; sum++) {
+            vector_fill(sums_of(space, body, sums)[sum], trial_count(of), run->mean_sums[body][sum]);
+        }
+    }
+    for (size_t i = 0; i < of->variables; i++) {
+        try_variable(run, space, of, of->first + i);
+    }
+}
+
+static void unset_trials(const trn_spread *run, const run_space *space, const trials *of)
+{
+    for (size_t i = 0; i < of->variables; i++) {
+        set_variable(run, space, of, of->first + i, true);
+    }
 }
 
 void run_governing(const trn_spread *run, size_t case_index, run_space *space, size_t n, double *values)
@@ -75,7 +133,7 @@ typedef void row_visitor(trn_spread *run, run_space *space, run_row *row, size_t
 static void visit_rows(trn_spread *run, const trials *of, row_visitor *visit)
 {
     run_space *space = &run->spaces[0];
-    set_trials(&run->model, space, of);
+    set_trials(run, space, of);
     for (size_t s = 0; s < run->side_count; s++) {
         const run_side *side = &run->sides[s];
         const spread_frame *frame = &run->frames[side->frame];
@@ -88,6 +146,7 @@ static void visit_rows(trn_spread *run, const trials *of, row_visitor *visit)
             visit(run, space, row, s, of);
         }
     }
+    unset_trials(run, space, of);
 }
 
 static void take_mean(trn_spread *run, run_space *space, run_row *row, size_t side, const trials *of)
@@ -121,6 +180,7 @@ void run_first_order(trn_spread *run)
 {
     const size_t variables = run->model.variable_count;
     const trials at_mean = {0, 0, 0};
+    set_means(run, &run->spaces[0]);
     visit_rows(run, &at_mean, take_mean);
     for (size_t first = 0; first < variables; first += BLOCK / 2) {
         const trials of = {first, variables - first < BLOCK / 2 ? variables - first : BLOCK / 2, 2};
@@ -137,7 +197,7 @@ void run_swings(trn_spread *run)
     run_space *space = &run->spaces[0];
     for (size_t first = 0; first < variables; first += BLOCK / TRIALS) {
         const trials of = {first, variables - first < BLOCK / TRIALS ? variables - first : BLOCK / TRIALS, TRIALS};
-        set_trials(&run->model, space, &of);
+        set_trials(run, space, &of);
         for (size_t c = 0; c < run->settings.case_count; c++) {
             run_governing(run, c, space, trial_count(&of), space->demands);
             for (size_t i = 0; i < of.variables; i++) {
@@ -148,5 +208,6 @@ void run_swings(trn_spread *run)
                 effect->high = at[HIGH];
             }
         }
+        unset_trials(run, space, &of);
     }
 }

@@ -19,6 +19,9 @@ enum { NO_INPUT = -1 };
 /* The leaf, and a linked counterweight. */
 enum { ON_LEAF, ON_COUNTERWEIGHT, BODIES };
 
+/* Sums of a body: A, B, weight, inertia. */
+enum { SUMS = 4 };
+
 /* A part or pocket of which something is uncertain. */
 typedef struct spread_source {
     int body;
@@ -130,10 +133,10 @@ spread_basis spread_basis_at(const spread_model *model, const spread_frame *fram
 /* spread_columns.c: from values of the inputs, one array each, to columns. */
 void spread_sum_bodies(const spread_model *model, const double *const *values, size_t n, const spread_bodies *into);
 
-/* Add one source of the model to these sums, or take it out of them, to rounding. */
-void spread_add_source(const spread_model *model, size_t source, const double *const *values, size_t n,
+/* Add one source of the model to n of these sums from a place on, or take it out of them, to rounding. */
+void spread_add_source(const spread_model *model, size_t source, const double *const *values, size_t from, size_t n,
                        const spread_bodies *into);
-void spread_take_source(const spread_model *model, size_t source, const double *const *values, size_t n,
+void spread_take_source(const spread_model *model, size_t source, const double *const *values, size_t from, size_t n,
                         const spread_bodies *into);
 void spread_fill_columns(const spread_model *model, const spread_frame *frame, const spread_bodies *bodies,
                          const double *const *values, size_t n, const spread_columns *into);

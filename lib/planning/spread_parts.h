@@ -77,6 +77,8 @@ typedef struct run_space {
     double **values;   /* of each input: a whole chunk, or a block where only the bodies' sums need it */
     const double **at; /* the same from a place on */
     bool *whole;
+    size_t *whole_inputs; /* those that are */
+    size_t whole_count;
     spread_bodies bodies; /* a chunk each */
     spread_columns columns;
     spread_columns net;  /* of a leaf that is held, without friction */
@@ -88,6 +90,15 @@ typedef struct run_space {
     double *opening_peaks;
     double *found[QUANTILES];
 } run_space;
+
+/* Which inputs a variable has, and which sources these weigh or place: those of variable v from from[v] to before
+ * from[v + 1]. */
+typedef struct run_links {
+    size_t *inputs_from;
+    size_t *inputs;
+    size_t *sources_from;
+    size_t *sources;
+} run_links;
 
 typedef enum run_stage { RUN_SAMPLING, RUN_EFFECTS, RUN_DONE } run_stage;
 
@@ -126,8 +137,9 @@ struct trn_spread {
 
     trn_sobol_sums *sobol;       /* of each case, of each variable */
     struct run_scatter *scatter; /* of each case, of each batch */
-    struct run_links *links;     /* from variables to inputs and sources */
-    size_t sobol_blocks;         /* in a batch */
+    run_links *links;            /* from variables to inputs and sources */
+    double mean_sums[BODIES][SUMS];
+    size_t sobol_blocks; /* in a batch */
 
     trn_spread_result result;
     trn_spread_case *cases;
@@ -164,6 +176,9 @@ trn_status run_in_threads(trn_spread *run, run_work *work);
 
 /* The next item of count for a thread to work on; count where there is none. */
 size_t run_next_item(trn_spread *run, size_t count);
+
+/* spread_links.c */
+trn_status run_link_variables(trn_spread *run);
 
 /* spread_first.c: first order, and the governing row of each case. */
 void run_first_order(trn_spread *run);

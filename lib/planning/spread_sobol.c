@@ -11,9 +11,6 @@
 #include "sample_parts.h"
 #include "spread_parts.h"
 
-/* Sums of a body: A, B, weight, inertia. */
-enum { SUMS = 4 };
-
 /* Blocks in a batch: 32768 samples in all, fewer where there are many variables. */
 enum { BLOCKS_MOST = 8, VARIABLES_FREE = 64 };
 
@@ -28,15 +25,6 @@ static size_t blocks_for(size_t variables)
     const double share = pow((double)VARIABLES_FREE / (double)variables, 2);
     return (size_t)fmax(BLOCKS_MOST * fmin(share, 1), 1);
 }
-
-/* Which inputs a variable has, and which sources these weigh or place: those of variable v from from[v] to before
- * from[v + 1]. */
-struct run_links {
-    size_t *inputs_from;
-    size_t *inputs;
-    size_t *sources_from;
-    size_t *sources;
-};
 
 /* Values of all inputs in both samples, and of the quantity of all cases. */
 typedef struct matrices {
@@ -141,10 +129,10 @@ static void do_base(trn_spread *run, run_space *space, size_t batch, matrices *o
  * the others there are. */
 static void mix(const trn_spread *run, run_space *space, size_t variable, matrices *of)
 {
-    const struct run_links *links = run->links;
+    const run_links *links = run->links;
     copy_sums(run, space, of, true);
     for (size_t k = links->sources_from[variable]; k < links->sources_from[variable + 1]; k++) {
-        spread_take_source(&run->model, links->sources[k], of->mixed, BLOCK, &space->bodies);
+        spread_take_source(&run->model, links->sources[k], of->mixed, 0, BLOCK, &space->bodies);
     }
     for (size_t k = links->inputs_from[variable]; k < links->inputs_from[variable + 1]; k++) {
         const size_t input = links->inputs[k];
@@ -152,7 +140,7 @@ static void mix(const trn_spread *run, run_space *space, size_t variable, matric
         set_value(space, input, of->b[input]);
     }
     for (size_t k = links->sources_from[variable]; k < links->sources_from[variable + 1]; k++) {
-        spread_add_source(&run->model, links->sources[k], of->mixed, BLOCK, &space->bodies);
+        spread_add_source(&run->model, links->sources[k], of->mixed, 0, BLOCK, &space->bodies);
     }
 }
 
@@ -238,77 +226,6 @@ static void conclude(trn_spread *run)
     }
 }
 
-/* What each of some things has to do with a variable. */
-typedef struct pairs {
-    size_t *variables;
-    size_t *things;
-    size_t count;
-} pairs;
-
-static void pair(pairs *of, size_t variable, size_t thing)
-{
-    of->variables[of->count] = variable;
-    of->things[of->count++] = thing;
-}
-
-/* A source of which two inputs have one variable counts once. */
-static void pair_source(const spread_model *model, size_t source, pairs *of)
-{
-    const int inputs[] = {model->sources[source].weight, model->sources[source].x, model->sources[source].y};
-    const size_t before = of->count;
-    for (size_t k = 0; k < sizeof inputs / sizeof *inputs; k++) {
-        bool known = inputs[k] == NO_INPUT;
-        for (size_t i = before; i < of->count && !known; i++) {
-            known = of->variables[i] == model->inputs[inputs[k]].variable;
-        }
-        if (!known) {
-            pair(of, model->inputs[inputs[k]].variable, source);
-        }
-    }
-}
-
-/* The things of each variable one behind the other: those of v from from[v] to before from[v + 1]. */
-static void sort_pairs(const pairs *of, size_t variables, size_t *from, size_t *things)
-{
-    for (size_t i = 0; i < of->count; i++) {
-        from[of->variables[i]]++;
-    }
-    for (size_t v = 1; v < variables; v++) {
-        from[v] += from[v - 1];
-    }
-    from[variables] = of->count;
-    for (size_t i = of->count; i-- > 0;) {
-        things[--from[of->variables[i]]] = of->things[i];
-    }
-}
-
-static trn_status link_variables(trn_spread *run)
-{
-    spread_model *model = &run->model;
-    const size_t most = model->input_count + 3 * model->source_count;
-    struct run_links *links = spread_model_take(model, 1, sizeof *links);
-    pairs of = {spread_model_take(model, most, sizeof(size_t)), spread_model_take(model, most, sizeof(size_t)), 0};
-    size_t *const memory = spread_model_take(model, 2 * (model->variable_count + 1) + 2 * most, sizeof(size_t));
-    if (links == NULL || of.variables == NULL || of.things == NULL || memory == NULL) {
-        return TRN_NO_MEMORY;
-    }
-    links->inputs_from = memory;
-    links->sources_from = links->inputs_from + model->variable_count + 1;
-    links->inputs = links->sources_from + model->variable_count + 1;
-    links->sources = links->inputs + most;
-    for (size_t i = 0; i < model->input_count; i++) {
-        pair(&of, model->inputs[i].variable, i);
-    }
-    sort_pairs(&of, model->variable_count, links->inputs_from, links->inputs);
-    of.count = 0;
-    for (size_t i = 0; i < model->source_count; i++) {
-        pair_source(model, i, &of);
-    }
-    sort_pairs(&of, model->variable_count, links->sources_from, links->sources);
-    run->links = links;
-    return TRN_OK;
-}
-
 trn_status run_sobol(trn_spread *run)
 {
     const size_t cases = run->settings.case_count;
@@ -316,7 +233,7 @@ trn_status run_sobol(trn_spread *run)
     run->result.sobol_samples = TRN_SOBOL_BATCHES * run->sobol_blocks * BLOCK;
     run->sobol = spread_model_take(&run->model, cases * run->model.variable_count, sizeof *run->sobol);
     run->scatter = spread_model_take(&run->model, cases * TRN_SOBOL_BATCHES, sizeof *run->scatter);
-    if (run->sobol == NULL || run->scatter == NULL || link_variables(run) != TRN_OK) {
+    if (run->sobol == NULL || run->scatter == NULL) {
         return TRN_NO_MEMORY;
     }
     const trn_status status = run_in_threads(run, do_batches);

@@ -8,8 +8,9 @@
 enum { CHUNKS = 8 + 2 * 12 + 2, STRETCHES = 4 };
 
 /* Inputs of weights and places go into the bodies' sums at once; the others are asked for again by every frame. */
-static void mark_whole(const spread_model *model, bool *whole)
+static void mark_whole(const spread_model *model, run_space *space)
 {
+    bool *whole = space->whole;
     for (size_t i = 0; i < model->input_count; i++) {
         whole[i] = true;
     }
@@ -19,6 +20,11 @@ static void mark_whole(const spread_model *model, bool *whole)
             if (inputs[k] != NO_INPUT) {
                 whole[inputs[k]] = false;
             }
+        }
+    }
+    for (size_t i = 0; i < model->input_count; i++) {
+        if (whole[i]) {
+            space->whole_inputs[space->whole_count++] = i;
         }
     }
 }
@@ -77,14 +83,15 @@ trn_status space_make(const spread_model *model, run_space *space)
     *space = (run_space){.values = calloc(inputs + 1, sizeof *space->values),
                          .at = calloc(inputs + 1, sizeof *space->at),
                          .whole = calloc(inputs + 1, sizeof *space->whole),
+                         .whole_inputs = calloc(inputs + 1, sizeof *space->whole_inputs),
                          .winds_from = calloc(groups + 1, sizeof *space->winds_from)};
     space->columns.winds = calloc(groups + 1, sizeof *space->columns.winds);
     space->net.winds = calloc(groups + 1, sizeof *space->net.winds);
-    if (space->values == NULL || space->at == NULL || space->whole == NULL || space->winds_from == NULL ||
-        space->columns.winds == NULL || space->net.winds == NULL) {
+    if (space->values == NULL || space->at == NULL || space->whole == NULL || space->whole_inputs == NULL ||
+        space->winds_from == NULL || space->columns.winds == NULL || space->net.winds == NULL) {
         return TRN_NO_MEMORY;
     }
-    mark_whole(model, space->whole);
+    mark_whole(model, space);
     size_t size = (CHUNKS + 2 * groups) * (size_t)CHUNK + STRETCHES * (size_t)TALLY_SIFTED +
                   QUANTILES * (size_t)(TALLY_FIND + TALLY_SIFTED);
     for (size_t i = 0; i < inputs; i++) {
@@ -104,6 +111,7 @@ void space_free(run_space *space)
     free(space->values);
     free(space->at);
     free(space->whole);
+    free(space->whole_inputs);
     free(space->winds_from);
     free(space->columns.winds);
     free(space->net.winds);
@@ -151,8 +159,9 @@ void space_fill(const spread_model *model, run_space *space, const spread_frame 
         const size_t some = count - from < BLOCK ? count - from : BLOCK;
         const spread_bodies bodies = bodies_from(&space->bodies, from);
         const spread_columns columns = columns_from(model, into, from, space->winds_from);
-        for (size_t i = 0; i < model->input_count; i++) {
-            space->at[i] = space->whole[i] ? space->values[i] + from : space->values[i];
+        for (size_t k = 0; k < space->whole_count; k++) {
+            const size_t i = space->whole_inputs[k];
+            space->at[i] = space->values[i] + from;
         }
         spread_fill_columns(model, frame, &bodies, space->at, some, &columns);
     }

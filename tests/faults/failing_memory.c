@@ -81,6 +81,23 @@ void free(void *old)
     BEHIND(free)(old);
 }
 
+#ifdef SANITIZED
+/* The sanitizer's own would take memory past us. */
+char *strdup(const char *text)
+{
+    const size_t size = strlen(text) + 1;
+    char *copy = malloc(size);
+    return copy != NULL ? memcpy(copy, text, size) : NULL;
+}
+
+/* GSL forgets the head of a matrix whose block it did not get. */
+const char *__lsan_default_suppressions(void);
+const char *__lsan_default_suppressions(void)
+{
+    return "leak:gsl_matrix_alloc\n";
+}
+#endif
+
 void memory_fails(long nth, bool forever)
 {
     atomic_store(&failing, nth);

@@ -215,12 +215,12 @@ static inline void give_machinery(random_run *made, uint64_t *state)
 
 static inline void give_gust(random_run *made, uint64_t *state)
 {
-    const double swing = made->leaf.opens_to_rad / made->travel.speed_rad_s;
+    const double crossing = made->leaf.opens_to_rad / made->travel.speed_rad_s;
     made->gust = (trn_gust){.by_speed = chance(state, 0.5),
                             .rise_m_s = between(state, 3.0, 14.0),
                             .rise_Pa = between(state, 20.0, 250.0),
                             .lasts_s = between(state, 4.0, 15.0),
-                            .start_s = between(state, 0.05, 0.9) * swing};
+                            .start_s = between(state, 0.05, 0.9) * crossing};
 }
 
 static inline void give_record(random_run *made, uint64_t *state)

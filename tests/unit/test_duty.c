@@ -203,6 +203,18 @@ static void the_mean_agrees_with_many_small_steps_with_a_linked_counterweight(vo
     check_against_trapezoids(leaf);
 }
 
+static trn_point scaled_by(double factor, trn_point point)
+{
+    return (trn_point){factor * point.x, factor * point.y};
+}
+
+static void lay_level_at(trn_surface *sail, double level)
+{
+    const trn_point way = {cos(level), -sin(level)};
+    sail->from = scaled_by(6, way);
+    sail->to = scaled_by(16, way);
+}
+
 /* A sail that lies level at some angle, and wind that blows as hard on a slight incidence as on any: its moment of
    110 kN m turns round at once there, and so does the torque between 90 and 310 N m. */
 static void a_torque_that_jumps_on_the_way_counts_to_the_angle_of_the_jump(void **state)
@@ -222,14 +234,21 @@ static void a_torque_that_jumps_on_the_way_counts_to_the_angle_of_the_jump(void 
     trn_leaf leaf = even_leaf(&part, &one, &windy);
     leaf.trunnion = &drag;
     leaf.drive = &lossless;
+    trn_surface sail = {.name = "sail", .width_m = 1.0, .solidity = 1.0, .takes_wind = true};
+    leaf.surfaces = &sail;
+    leaf.surface_count = 1;
     for (double level = 0.5; level < 0.8; level += 0.0371) {
-        trn_point way = {cos(level), -sin(level)};
-        trn_surface sail = {.name = "sail", .from = {6 * way.x, 6 * way.y}, .to = {16 * way.x, 16 * way.y},
-                            .width_m = 1.0, .solidity = 1.0, .takes_wind = true};
-        leaf.surfaces = &sail;
-        leaf.surface_count = 1;
+        lay_level_at(&sail, level);
         double light = 16.0 + (level - 0.08) / 0.02 + (1.22 - level) / 0.02;
         double hard = 10.0 + (1.2 - level) / 0.02 + (level - 0.1) / 0.02 + 2 * creeping_s;
+        assert_close(duty_of(&leaf).rms_Nm, sqrt((8100.0 * light + 96100.0 * hard) / 900.0), 1e-6);
+    }
+    /* Met while the leaf climbs to its speed: theta = 0.00125 t2. */
+    for (double level = 0.005; level < 0.042; level += 0.0071) {
+        lay_level_at(&sail, level);
+        const double climbed = sqrt(level / 0.00125);
+        const double light = climbed + 8.0 + 1.12 / 0.02 + 5.0 + (0.0425 - level) / 0.003;
+        const double hard = 8.0 - climbed + 1.12 / 0.02 + 5.0 + creeping_s + level / 0.003;
         assert_close(duty_of(&leaf).rms_Nm, sqrt((8100.0 * light + 96100.0 * hard) / 900.0), 1e-6);
     }
 }

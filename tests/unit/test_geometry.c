@@ -361,7 +361,7 @@ static void check_notch(const trn_point *notched)
     const trn_point wedge[] = {{4, 4}, {2, 4}, {3, 1}};
     const trn_point half_wedge[] = {{4, 4}, {3, 4}, {3, 1}};
     const trn_point foot[] = {{0, 0}, {6, 0}, {3, 1}};
-    const trn_point spanned[] = {{6, 4}, {0, 4}, {0, 3}, {6, 3}};
+    const trn_point spanned[] = {{6, 4}, {0, 4}, {0, 0}, {6, 0}};
     const trn_polygon whole = {notched, 7};
     assert_false(contains(whole, POLYGON(spanned)));
     assert_false(contains(whole, POLYGON(over_the_notch)));

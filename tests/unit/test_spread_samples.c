@@ -40,7 +40,7 @@
     "  - {name: windy, wind: {pressure: 300 Pa, from: toe}, friction_credit: 40 %}\n"
 
 #define JOURNAL "trunnion: {journal_diameter: 400 mm, friction: {starting: 0.18, moving: 0.12}, drag: 2 kN m}\n"
-#define MOTORS "motors: {installed: 2, running: 2, power: 20 kW, speed: 870 rpm, inertia: 1 kg m2}\n"
+#define MOTORS "motors: {installed: 2, running: 2, power: 20 kW, speed: 870 rpm, inertia: 1.7 kg m2}\n"
 
 #define SECTION                                                                             \
     "uncertainties:\n"                                                                      \

@@ -44,6 +44,51 @@ static void a_brake_that_is_whole_at_once_has_a_closed_form(void **state)
     }
 }
 
+/* Friction apart, each brake from its own moment on: no step goes across one. */
+static void brakes_that_set_one_after_the_other_have_a_closed_form(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    const trn_brake brakes[] = {{"first", 1, 50.0, 1000.0, 0.10037, 0.0, 0.0},
+                                {"second", 1, 30.0, 1000.0, 0.70071, 0.0, 0.0},
+                                {"third", 2, 20.0, 1000.0, 1.30049, 0.0, 0.0}};
+    trn_leaf leaf = wheel_leaf(&part, brakes, COUNT(brakes));
+    double speed = 0.02;
+    double run = speed * brakes[0].delay_s;
+    double torque = 0;
+    for (size_t i = 0; i < COUNT(brakes); i++) {
+        torque += brakes[i].count * brakes[i].torque_Nm * 1000;
+        const double slowing = torque / 1e7;
+        const double lasts = i + 1 < COUNT(brakes) ? brakes[i + 1].delay_s - brakes[i].delay_s : speed / slowing;
+        run += lasts * (speed - slowing * lasts / 2);
+        speed -= slowing * lasts;
+        if (i + 1 == COUNT(brakes)) {
+            trn_stop stop = stop_of(&leaf, 0.4, TRN_CLOSING, NULL);
+            assert_close(stop.time_s, brakes[i].delay_s + lasts, 1e-9);
+            assert_close(stop.run_rad, run, 1e-10);
+        }
+    }
+}
+
+/* Another brake begins a hair after the leaf stands, and one that is not in the list would have stopped it at once. */
+static void brakes_that_come_too_late_or_are_not_in_the_list_do_nothing(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    const trn_brake brakes[] = {{"brake", 1, 100.0, 1000.0, 0.1, 0.0, 0.0},
+                                {"late", 1, 900.0, 1000.0, 2.1003, 0.0, 0.0},
+                                {"none of its own", 1, 9e9, 1000.0, 0.05, 0.01, 0.0}};
+    trn_leaf leaf = wheel_leaf(&part, brakes, 2);
+    double heats[3] = {0, 0, 7};
+    trn_stop stop = stop_of(&leaf, 0.4, TRN_OPENING, heats);
+    assert_close(stop.time_s, 2.1, 1e-10);
+    assert_close(stop.run_rad, 0.02 * 0.1 + 0.02, 1e-10);
+    assert_close(stop.peak_deceleration_rad_s2, 0.01, 1e-12);
+    assert_close(heats[0], 2000.0, 1e-9);
+    assert_near(heats[1], 0, 0);
+    assert_near(heats[2], 7, 0);
+}
+
 /* A ramp that is not yet whole when the leaf stands: 0.02 = 0.01 t2/(2 s). */
 static void a_leaf_may_stop_while_the_brake_still_sets(void **state)
 {
@@ -241,6 +286,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(delay_ramp_and_constant_torque_have_a_closed_form),
         cmocka_unit_test(a_brake_that_is_whole_at_once_has_a_closed_form),
+        cmocka_unit_test(brakes_that_set_one_after_the_other_have_a_closed_form),
+        cmocka_unit_test(brakes_that_come_too_late_or_are_not_in_the_list_do_nothing),
         cmocka_unit_test(a_leaf_may_stop_while_the_brake_still_sets),
         cmocka_unit_test(a_run_past_either_end_leaves_the_travel),
         cmocka_unit_test(rotors_turn_on_with_the_leaf),
