@@ -8,7 +8,6 @@ import re
 import subprocess
 
 import jsonschema
-import yaml
 
 from harness import (
     EXAMPLES,
@@ -22,7 +21,6 @@ from harness import (
     expect_refused,
     folder,
     main,
-    quoted,
     read_json,
     run,
     run_well,
@@ -488,22 +486,6 @@ for path in EXAMPLES:
 claim("a faulty leaf file is refused by the schema, or has a fault of a kind that none can see", refused_or_unseen)
 claim("each kind of fault that no schema sees is met", every_reason_is_met)
 claim("the schema refuses most faulty leaf files", most_are_refused)
-
-def old_readers_are_warned():
-    """YAML 1.1 reads the key on as true; quoted it is a text for both, and for the tool."""
-    plain = b"uncertainties: [{of: x, on: p, sd: 1 mm}]\n"
-    least = (ROOT / "tests/cli/valid/least.yaml").read_bytes()
-    name = yaml.safe_load(least)["parts"][0]["name"]
-    plain = plain.replace(b"on: p", f"on: {quoted(name)}".encode())
-    expect(True in yaml.safe_load(plain)["uncertainties"][0], "PyYAML has learnt YAML 1.2: the words can go")
-    quoted_key = plain.replace(b"on:", b'"on":')
-    expect_equal(faults("leaf", yaml.safe_load(least + quoted_key)), [])
-    for text in (plain, quoted_key):
-        run_well("weigh", "-", stdin=least + text)
-    expect("YAML 1.1" in schema("leaf")["description"], "the schema does not warn")
-
-
-claim("who reads YAML 1.1 is warned of the key on", old_readers_are_warned)
 
 if __name__ == "__main__":
     main()
