@@ -81,6 +81,10 @@ static exit_status ballast_csv(const void *result, FILE *stream)
 
 static exit_status verdict(const ballast_result *of)
 {
+    char danger[BALLAST_WORDS];
+    if (ballast_danger(of, danger) != NULL) {
+        warn("DANGER: %s", danger);
+    }
     if (of->plan.feasible) {
         return EXIT_DONE;
     }

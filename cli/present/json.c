@@ -12,7 +12,7 @@ static void *take_or_end(size_t size)
 {
     void *piece = malloc(size);
     if (piece == NULL) {
-        exit(fail_memory());
+        exit((int)fail_memory());
     }
     return piece;
 }

@@ -42,7 +42,7 @@ static bool make(const trn_spread *run, matrices *made)
 {
     const size_t inputs = run->model.input_count;
     const size_t cases = run->settings.case_count;
-    made->memory = malloc((2 * inputs + 2 * cases + BODIES * SUMS) * BLOCK * sizeof *made->memory);
+    made->memory = malloc((2 * inputs + 2 * cases + (size_t)BODIES * SUMS) * BLOCK * sizeof *made->memory);
     made->a = malloc((3 * inputs + 1) * sizeof *made->a);
     if (made->memory == NULL || made->a == NULL) {
         return false;

@@ -9,9 +9,11 @@
 #include "present/plot.h"
 #include "require.h"
 
+/* The linker asks for these names. NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
 exit_status __wrap_output_commit(output *out, const char *file);
 exit_status __wrap_plot_draw(const char *file, const char *script, size_t length, plot_size size);
 exit_status __wrap_plot_draw_here(const char *script, size_t length, plot_size size, const char *heading);
+/* NOLINTEND(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
 
 static const char *const leaves[] = {"examples/metric.yaml",   "examples/us.yaml",       "examples/linked.yaml",
                                      "examples/cylinder.yaml", "examples/strut.yaml",    "examples/teaching.yaml",
@@ -38,6 +40,11 @@ size_t said_end(void)
     stderr = caught.own;
     REQUIRE(closed == 0);
     REQUIRE(caught.length == 0 || caught.text[caught.length - 1] == '\n');
+    /* Whatever the words of the command line hold, a terminal has nothing to obey. */
+    for (size_t i = 0; i < caught.length; i++) {
+        const unsigned char byte = (unsigned char)caught.text[i];
+        REQUIRE(byte == '\n' || (byte >= ' ' && byte != 0x7F));
+    }
     const size_t length = caught.length;
     free(caught.text);
     return length;

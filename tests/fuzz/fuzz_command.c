@@ -17,19 +17,15 @@
 enum { WORDS_MOST = 60, RUN_ONE_OF = 4 };
 
 typedef struct line {
-    char *text;
     char *words[WORDS_MOST + 1];
     int count;
 } line;
 
-static line make_line(const uint8_t *data, size_t size)
+static line line_of(char *text, size_t size)
 {
-    line made = {.text = malloc(size + 1)};
-    REQUIRE(made.text != NULL);
-    memcpy(made.text, data, size);
-    made.text[size] = '\0';
-    for (size_t at = 0; at < size && made.count < WORDS_MOST; at += strlen(made.text + at) + 1) {
-        made.words[made.count++] = made.text + at;
+    line made = {.count = 0};
+    for (size_t at = 0; at < size && made.count < WORDS_MOST; at += strlen(text + at) + 1) {
+        made.words[made.count++] = text + at;
     }
     return made;
 }
@@ -90,7 +86,11 @@ static void check_help(const command_entry *wanted)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    line given = make_line(data, size);
+    char *text = malloc(size + 1);
+    REQUIRE(text != NULL);
+    memcpy(text, data, size);
+    text[size] = '\0';
+    line given = line_of(text, size);
     const command_entry *wanted = given.count > 0 ? command_find(given.words[0]) : NULL;
     if (wanted != NULL) {
         options asked;
@@ -108,6 +108,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         }
         options_free(&asked);
     }
-    free(given.text);
+    free(text);
     return 0;
 }

@@ -15,7 +15,7 @@
 #define SAMPLES 12
 /* Where the head has them, and how long it is with the first word behind it. */
 #define FINGERPRINT_AT ((size_t)16)
-#define HEAD ((size_t)16 + 8 * 8)
+#define HEAD ((size_t)80)
 
 static const char leaf_text[] =
     "leaf: tiny\nopens_to: 76 degree\ntoe: 20 m\n"

@@ -56,6 +56,8 @@ static void check_estimate(const trn_estimate *of)
     REQUIRE(of->low95 <= of->value && of->value <= of->high95);
 }
 
+enum { ESTIMATES = 6 };
+
 static void check_fit(const trn_leaf *leaf, const trn_record *record, const trn_measure_settings *settings)
 {
     trn_error error;
@@ -66,9 +68,9 @@ static void check_fit(const trn_leaf *leaf, const trn_record *record, const trn_
         check_message(error.text, sizeof error.text);
         return;
     }
-    const trn_estimate *estimates[] = {&found.a_Nm,      &found.b_Nm,           &found.moment_Nm,
-                                       &found.angle_rad, &found.toe_reaction_N, &found.friction_Nm};
-    for (size_t i = 0; i < sizeof estimates / sizeof *estimates; i++) {
+    const trn_estimate *estimates[ESTIMATES] = {&found.a_Nm,      &found.b_Nm,           &found.moment_Nm,
+                                                &found.angle_rad, &found.toe_reaction_N, &found.friction_Nm};
+    for (size_t i = 0; i < ESTIMATES; i++) {
         check_estimate(estimates[i]);
     }
     REQUIRE(not_negative(found.residual_sd_Nm) && isfinite(found.student95));
