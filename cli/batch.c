@@ -2,6 +2,7 @@
 #include "batch.h"
 
 #include <string.h>
+#include <unistd.h>
 
 #include "input.h"
 #include "message.h"
@@ -43,6 +44,20 @@ static size_t row_length(const char *text, size_t length)
     return length;
 }
 
+/* CSV is for programs and has a name as it is; only on a terminal, which would obey it, it is shown. */
+static void add_name(const options *asked, FILE *stream)
+{
+    output shown;
+    const char *name = input_name(asked->leaf_file);
+    if (asked->output_file != NULL || isatty(STDOUT_FILENO) == 0 || output_open(&shown) != EXIT_DONE) {
+        csv_text(stream, name, true);
+        return;
+    }
+    (void)plain_print(shown.stream, name);
+    csv_text(stream, output_is_whole(&shown) ? shown.text : "", true);
+    output_discard(&shown);
+}
+
 static void add_csv(const options *asked, const char *text, size_t length)
 {
     FILE *stream = asked->batch->text.stream;
@@ -53,7 +68,7 @@ static void add_csv(const options *asked, const char *text, size_t length)
     }
     for (size_t start = header; start < length;) {
         const size_t row = row_length(text + start, length - start);
-        csv_text(stream, input_name(asked->leaf_file), true);
+        add_name(asked, stream);
         (void)fputc(',', stream);
         (void)fwrite(text + start, 1, row, stream);
         start += row;

@@ -59,3 +59,31 @@ const command_entry *command_find(const char *name)
     }
     return NULL;
 }
+
+/* What differs lies between the letters that both begin with and those that both end with. */
+static bool is_one_slip(const char *name, const char *word)
+{
+    size_t left = strlen(name);
+    size_t right = strlen(word);
+    while (*name != '\0' && *name == *word) {
+        name++;
+        word++;
+        left--;
+        right--;
+    }
+    while (left > 0 && right > 0 && name[left - 1] == word[right - 1]) {
+        left--;
+        right--;
+    }
+    return (left <= 1 && right <= 1) || (left == 2 && right == 2 && name[0] == word[1] && name[1] == word[0]);
+}
+
+const char *command_meant(const char *name)
+{
+    for (size_t i = 0; i < command_count; i++) {
+        if (is_one_slip(name, commands[i].name)) {
+            return commands[i].name;
+        }
+    }
+    return NULL;
+}

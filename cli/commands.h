@@ -22,4 +22,7 @@ extern const size_t command_count;
 /* NULL where there is none of that name. */
 const command_entry *command_find(const char *name);
 
+/* The command that is one slip away: a letter put in, left out or changed, or two neighbours swapped; NULL: none is. */
+const char *command_meant(const char *name);
+
 #endif

@@ -8,7 +8,12 @@
 /* Text within the specification of an option: brackets and colons would end it. */
 static void description(FILE *stream, const char *text)
 {
-    const size_t length = strcspn(text, ":;");
+    size_t length = strcspn(text, ":;");
+    const char *bracket = memchr(text, '(', length);
+    /* What an aside would lose its end by is left out with it. */
+    if (bracket != NULL && bracket > text && memchr(bracket, ')', length - (size_t)(bracket - text)) == NULL) {
+        length = (size_t)(bracket - text) - 1;
+    }
     for (size_t i = 0; i < length; i++) {
         if (text[i] == '\'') {
             (void)fputs("'\\''", stream);

@@ -34,7 +34,10 @@ static exit_status tell_help(const command_entry *about)
 
 static exit_status unknown_command(const char *name)
 {
-    return fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", name);
+    const char *meant = command_meant(name);
+    return meant != NULL
+               ? fail(EXIT_BAD_INPUT, "unknown command '%s': did you mean %s? 'trunnion --help' lists all", name, meant)
+               : fail(EXIT_BAD_INPUT, "unknown command '%s': 'trunnion --help' lists the commands", name);
 }
 
 static exit_status work(const command_entry *wanted, const options *asked)
@@ -84,7 +87,7 @@ int main(int argument_count, char **arguments)
     if (strcmp(first, "--version") == 0) {
         return (int)tell_version();
     }
-    if (strcmp(first, "--help") == 0 || strcmp(first, "help") == 0) {
+    if (strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0 || strcmp(first, "help") == 0) {
         const command_entry *about = argument_count > 2 ? command_find(arguments[2]) : NULL;
         return (int)(argument_count > 2 && about == NULL ? unknown_command(arguments[2]) : tell_help(about));
     }

@@ -131,6 +131,10 @@ static exit_status take(const char *command, int option, int argument_count, cha
     if (option == '?' || option == ':') {
         return unknown(command, option, arguments);
     }
+    if (option == 'h') {
+        asked->help = true;
+        return EXIT_DONE;
+    }
     if (option == WORD) {
         return take_word(command, optarg, asked);
     }
@@ -207,7 +211,7 @@ exit_status options_read(const char *command, unsigned takes, int argument_count
     list_for_getopt(list);
     opterr = 0;
     /* The dash first: options may follow the leaf file, whatever the environment asks of getopt. */
-    while (status == EXIT_DONE && (option = getopt_long(argument_count, arguments, "-:o:", list, NULL)) != -1) {
+    while (status == EXIT_DONE && (option = getopt_long(argument_count, arguments, "-:o:h", list, NULL)) != -1) {
         status = take(command, option, argument_count, arguments, asked);
     }
     for (int i = optind; i < argument_count && status == EXIT_DONE; i++) {

@@ -70,8 +70,14 @@ void output_discard(output *out)
     *out = (output){0};
 }
 
+static const char standard_output[] = "standard output";
+
+/* A reader that has seen enough, such as head, is nothing to worry about. */
 static exit_status cannot_write(const char *name, int reason)
 {
+    if (reason == EPIPE && name == standard_output) {
+        return fail(EXIT_MACHINE, "cannot write standard output to its end: its reader has gone");
+    }
     return fail(EXIT_MACHINE, "cannot write %s: %s", name, strerror(reason));
 }
 
@@ -121,13 +127,12 @@ static bool is_standard_output(const char *file)
 /* Through a stream of its own: closing it tells what failed, and standard output is there for what comes after. */
 static exit_status write_standard_output(const output *out)
 {
-    static const char name[] = "standard output";
     const int copy = dup(STDOUT_FILENO);
     FILE *stream = copy >= 0 ? fdopen(copy, "wb") : NULL;
     if (stream != NULL) {
-        return write_all(stream, out, name, false);
+        return write_all(stream, out, standard_output, false);
     }
-    const exit_status status = cannot_write(name, errno);
+    const exit_status status = cannot_write(standard_output, errno);
     if (copy >= 0) {
         (void)close(copy);
     }

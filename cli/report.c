@@ -2,8 +2,11 @@
 /* report: one self-contained HTML page of all that the description allows. */
 #include "report.h"
 
+#include <unistd.h>
+
 #include "command.h"
 #include "input.h"
+#include "message.h"
 #include "output.h"
 
 static exit_status write_page(report *of)
@@ -36,7 +39,13 @@ static exit_status report_leaf(const options *asked, const trn_leaf *leaf, const
     return status;
 }
 
+/* A terminal can do nothing with a page but scroll; -o - says that it is meant. */
 exit_status command_report(const options *asked)
 {
+    if (asked->output_file == NULL && !asked->quiet && isatty(STDOUT_FILENO) != 0) {
+        return fail(EXIT_BAD_INPUT,
+                    "a report is a page for a browser: name its file, such as -o leaf.html; -o - writes "
+                    "it here all the same");
+    }
     return input_with_traced_leaf(asked, report_leaf);
 }

@@ -173,8 +173,12 @@ void show()
 
 } // namespace
 
-int main()
+int main(int argument_count, char **arguments)
 {
+    if (argument_count > 1) {
+        std::fprintf(stderr, "%s takes no argument: the leaf stands in this program\n", arguments[0]);
+        return EXIT_FAILURE;
+    }
     try {
         show();
     } catch (const std::exception &error) {

@@ -239,7 +239,10 @@ def show(library):
 def main(arguments):
     try:
         show(load(*arguments[1:2]))
-    except (OSError, LeafError) as error:
+    except OSError as error:
+        print(f"{arguments[0]}: {error}: expected [LIBRARY], libtrunnion.so.0; the leaf stands in this program", file=sys.stderr)
+        return 1
+    except LeafError as error:
         print(f"{arguments[0]}: {error}", file=sys.stderr)
         return 1
     return 0

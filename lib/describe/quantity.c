@@ -201,6 +201,10 @@ static bool refuse_number(const char *text, size_t length, dsc_kind kind, char w
     if (length == 0) {
         return say(words, "the value is missing: expected %s such as %s", kinds[kind].noun, kinds[kind].example);
     }
+    if (length > 3 && memcmp(text, "\xE2\x88\x92", 3) == 0) {
+        return say(words, "\"%s\" starts with the sign U+2212: expected the - of the keyboard for a number below 0",
+                   dsc_excerpt(shown, text, length));
+    }
     return say(words, "\"%s\" does not start with a number: expected %s such as %s", dsc_excerpt(shown, text, length),
                kinds[kind].noun, kinds[kind].example);
 }

@@ -142,6 +142,8 @@ for keys, shown in {
     claim(f"bash, by keys: {keys}", by_keys, bash_shell, keys, shown)
     claim(f"zsh, by keys: {keys}", in_zsh, keys, shown)
 claim("zsh: commands with what they answer", zsh_commands)
+claim("zsh: no description ends within a bracket", lambda: expect_equal(
+    [line for line in run_well("completion", "zsh").text.splitlines() if re.search(r"\[[^\[\]]*\([^)\]]*\]", line)], []))
 for name in ("curve", "measure", "new"):
     claim(f"zsh: the options of {name} are those of its help", zsh_options, name)
 claim("zsh: the script can be sourced", sourced_in_zsh)

@@ -433,6 +433,14 @@ def clashes_by_input(*written):
         expect_equal((result.status, (place / "other").read_bytes()), (0, wanted("weigh", METRIC)))
 
 
+def reader_goes_away():
+    """The status says that not all was written; the sentence, that the reader wanted no more."""
+    slow = ("bash", "-c", '{ sleep 0.3; exec "$@"; } | true; exit "${PIPESTATUS[0]}"', "bash")
+    result = run("curve", METRIC, "--csv", "--step", "0.01deg", before=slow)
+    expect_equal((result.status, result.errors), (3, "trunnion: cannot write standard output to its end: its reader has gone\n"), result)
+
+
+claim("a reader that goes away is told as that", reader_goes_away)
 claim("-o over the leaf file is refused", clashes, ["would overwrite what is read"], "weigh", "leaf.yaml", "-o", "leaf.yaml")
 claim("-o over it by a link is refused", clashes, ["would overwrite"], "weigh", "leaf.yaml", "-o", "link.yaml")
 for other in ("leaf.yaml", "link.yaml"):

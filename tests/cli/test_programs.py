@@ -29,6 +29,18 @@ def library():
     return build_folder() / f"libtrunnion.so.{MAJOR}"
 
 
+def an_argument_is_no_leaf():
+    """Neither program reads a leaf file: who gives one is told."""
+    done = subprocess.run([sys.executable, "-B", PYTHON, ROOT / "examples/metric.yaml"], capture_output=True, text=True, check=False)
+    expect_equal((done.returncode, done.stdout), (1, ""), done.stderr)
+    program = build_folder() / "examples" / "use_from_cpp"
+    done = subprocess.run([program, ROOT / "examples/metric.yaml"], capture_output=True, text=True, check=False)
+    expect_equal((done.returncode, done.stdout), (1, ""), done.stderr)
+    expect("the leaf stands in this program" in done.stderr, done.stderr)
+    done = subprocess.run([sys.executable, "-B", PYTHON, ROOT / "examples/metric.yaml"], capture_output=True, text=True, check=False)
+    expect("expected [LIBRARY]" in done.stderr and "the leaf stands in this program" in done.stderr, done.stderr)
+
+
 def rows_of(text):
     """The rows of numbers under each case, by its name."""
     tables, name = {}, None
@@ -227,6 +239,7 @@ claim("the constants in Python are those of the headers", constants_agree)
 claim("use_from_python.py runs on the built library and says what the tool says", python_on_built)
 claim("use_from_python.py runs on the installed library and says what the tool says", python_on_installed)
 claim("use_from_python.py without a library ends in words", python_without_library)
+claim("use_from_python.py and use_from_cpp tell who gives a leaf file that they read none", an_argument_is_no_leaf)
 claim("use_from_python.py refuses a library of another version", python_with_another_version)
 claim("use_from_cpp runs as built and says what the tool says", cpp_on_built)
 for compiler in ("g++", "clang++"):

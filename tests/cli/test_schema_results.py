@@ -8,7 +8,9 @@ import re
 import shutil
 import tempfile
 
-from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, leaf_text, main, read_json, run
+import yaml
+
+from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, leaf_text, main, quoted, read_json, run, run_well
 from schemas import NAMES, faults, keys_of, resolved, schema, values_at
 
 RECORDS = ROOT / "examples" / "records"
@@ -270,6 +272,22 @@ for name in ("weigh", "curve", "drive", "brake", "wind", "cycle"):
 claim("every series of a report is of its length and is drawn", series_are_whole)
 claim("the events of cycle are those of the header", events_are_those_of_the_header)
 claim("what two results share, their schemas tell alike", totals_are_the_same)
+
+def old_readers_are_warned():
+    """YAML 1.1 reads the key on as true; quoted it is a text for both, and for the tool."""
+    plain = b"uncertainties: [{of: x, on: p, sd: 1 mm}]\n"
+    least = (ROOT / "tests/cli/valid/least.yaml").read_bytes()
+    name = yaml.safe_load(least)["parts"][0]["name"]
+    plain = plain.replace(b"on: p", f"on: {quoted(name)}".encode())
+    expect(True in yaml.safe_load(plain)["uncertainties"][0], "PyYAML has learnt YAML 1.2: the words can go")
+    quoted_key = plain.replace(b"on:", b'"on":')
+    expect_equal(faults("leaf", yaml.safe_load(least + quoted_key)), [])
+    for text in (plain, quoted_key):
+        run_well("weigh", "-", stdin=least + text)
+    expect("YAML 1.1" in schema("leaf")["description"], "the schema does not warn")
+
+
+claim("who reads YAML 1.1 is warned of the key on", old_readers_are_warned)
 
 if __name__ == "__main__":
     main()

@@ -25,8 +25,8 @@ def answering(reply):
     return lambda piece: reply if ASKED in piece else None
 
 
-def on_terminal(*arguments, answer=None, term="xterm", **options):
-    terminal = Terminal([*WRAP, tool(), *map(str, arguments)], environment(TERM=term), ROOT, answer, **options)
+def on_terminal(*arguments, answer=None, term="xterm", cwd=ROOT, **options):
+    terminal = Terminal([*WRAP, tool(), *map(str, arguments)], environment(TERM=term), cwd, answer, **options)
     return terminal, terminal.end()
 
 
@@ -168,6 +168,27 @@ def card_in_letters():
         expect("Beaufort" in text and "Wind card" in text, "the card itself has them")
 
 
+def report_wants_a_file():
+    """A page of 200 kB is not poured onto a terminal, unless that is what is asked for."""
+    terminal, status = on_terminal("report", METRIC)
+    expect_equal(status, 2, terminal.text[:300])
+    expect(b"-o leaf.html" in terminal.text and len(terminal.text) < 300, terminal.text[:300])
+    terminal, status = on_terminal("report", METRIC, "-o", "-")
+    expect(status in (0, 1) and b"</html>" in terminal.text, terminal.text[-300:])
+    expect("</html>" in run("report", METRIC).text, "into a pipe it goes")
+
+
+def name_in_csv_is_shown_on_a_terminal():
+    with folder() as place:
+        name = "e\x1b[31m.yaml"
+        (place / name).write_bytes(METRIC.read_bytes())
+        (place / "other.yaml").write_bytes(METRIC.read_bytes())
+        terminal, status = on_terminal("weigh", name, "other.yaml", "--csv", cwd=place)
+        expect_equal(status, 0)
+        expect(b"\x1b" not in terminal.text and b"e\\x1b[31m.yaml," in terminal.text, terminal.text[:300])
+        expect(b"\n" + name.encode() + b"," in run("weigh", name, "other.yaml", "--csv", cwd=place).out, "a program gets the name")
+
+
 def several_leaves():
     text = run_well("weigh", METRIC, US, "--plot").text
     for leaf in (METRIC, US):
@@ -207,6 +228,8 @@ claim("in letters each line of curve is told from the others", lines_are_told_ap
 claim("in letters each line of one case is told from the others", lines_are_told_apart, "--case", "calm")
 claim("in letters the marks of a legend are those of the picture", marks_of_the_legend_are_drawn)
 claim("in letters the wind card is its curves", card_in_letters)
+claim("report asks for a file on a terminal", report_wants_a_file)
+claim("a terminal obeys no name in CSV, a program gets it as it is", name_in_csv_is_shown_on_a_terminal)
 claim("into a file go letters, and the terminal hears nothing", into_a_file)
 for number in (None, "120"):
     claim(f"into a pipe go letters, COLUMNS={number}", into_a_pipe, number)

@@ -24,6 +24,11 @@ ONE_LEAF = ("explain",)
 CAUTION = "a licensed engineer"
 
 
+def short_help(*words):
+    """-h is --help, alone and of a command."""
+    expect_equal(run_well(*words, "-h").text, run_well(*words, "--help").text)
+
+
 def version():
     header = (ROOT / "include" / "trunnion" / "version.h").read_text(encoding="utf-8")
     return re.search(r'#define TRN_VERSION "([^"]+)"', header).group(1)
@@ -192,6 +197,10 @@ LEAF = str(METRIC)
 AN_ANGLE = "expected an angle"
 REFUSED = {
     "no command": ((), 2, ("usage: trunnion COMMAND LEAF", *COMMANDS)),
+    "a slip in a command": (("wiegh", LEAF), 2, ("unknown command 'wiegh': did you mean weigh?",)),
+    "a letter too many": (("curves", LEAF), 2, ("did you mean curve?",)),
+    "a letter too few": (("brke", LEAF), 2, ("did you mean brake?",)),
+    "another letter": (("wint", LEAF), 2, ("did you mean wind?",)),
     "an unknown command": (("frobnicate", LEAF), 2, ("unknown command 'frobnicate'", "trunnion --help")),
     "an option in place of the command": (("--json", "weigh", LEAF), 2, ("'--json'", "trunnion --help")),
     "the beginning of a command": (("cur", LEAF), 2, ("unknown command 'cur'",)),
@@ -276,6 +285,9 @@ for words in (("weigh", METRIC), ("curve", METRIC, "--json"), ("report", METRIC)
 claim("-o - beside --plot", dash_beside_a_plot)
 claim("both ends of the travel can be asked for", whole_travel_can_be_asked)
 claim("- reads standard input", standard_input)
+
+for words in ((), ("explain",), ("new",), ("weigh", METRIC)):
+    claim(f"{' '.join(map(str, words))} -h is --help", short_help, *words)
 
 if __name__ == "__main__":
     main()
