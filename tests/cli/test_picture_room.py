@@ -29,7 +29,7 @@ def named_long(text, wide):
     long = "WMW@ " * 12 if wide else "of the long winter afternoon with rain and with wind "
     text = text.replace("Quillmarsh Basin, west leaf", f"Quillmarsh {long * 2}".strip())
     for name in ("calm", "starting", "working wind", "storm", "deck plates", "counterweight"):
-        text = re.sub(rf"name: {name}(?=[,}}\n])", f"name: \"{name} {long}\"", text)
+        text = re.sub(rf"name: {name}(?=[,}}\n])", f"name: \"{name} {long.strip()}\"", text)
     return text
 
 
