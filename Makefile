@@ -242,14 +242,15 @@ coverage-of-intervals: $(BUILD)/tests/coverage_of_intervals
 absurd-runs: $(BUILD)/tests/test_run_absurd
 	RUN_LEAVES=10000 $(BUILD)/tests/test_run_absurd
 
+NUMBERS_LEAVES ?= 100000
 numbers: $(BUILD)/tests/test_numbers
-	RUN_LEAVES=100000 $(BUILD)/tests/test_numbers print
+	RUN_LEAVES=$(NUMBERS_LEAVES) $(BUILD)/tests/test_numbers print
 
 # A sample of single faults put into lib, and how many of them the tests notice; tests/mutation/README.md.
 MUTANTS ?= 300
 MUTATION_SEED ?= 1
 mutation: tests
-	CFLAGS="$(TRN_CFLAGS) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
+	CFLAGS="$(filter-out $(FORTIFIED),$(TRN_CFLAGS)) $(LIB_CFLAGS)" LIBS="$(LIB_LIBS)" TEST_LIBS="$(SUNDIALS_LIBS)" TOOL_LIBS="$(CLI_LIBS)" \
 	    tests/mutation/mutate --sample $(MUTANTS) --seed $(MUTATION_SEED) $(MUTATION_OPTIONS)
 
 failing-memory:

@@ -81,6 +81,10 @@ static exit_status ballast_csv(const void *result, FILE *stream)
 
 static exit_status verdict(const ballast_result *of)
 {
+    char danger[BALLAST_WORDS];
+    if (ballast_danger(of, danger) != NULL) {
+        warn("DANGER: %s", danger);
+    }
     if (of->plan.feasible) {
         return EXIT_DONE;
     }
@@ -198,7 +202,7 @@ static exit_status plan_by_record(const options *asked)
 {
     trn_description *description = NULL;
     trn_measurement measured;
-    exit_status status = input_read(asked->leaf_file, &description);
+    exit_status status = input_read(asked, &description);
     if (status != EXIT_DONE) {
         return status;
     }

@@ -62,6 +62,16 @@ enum { TARGET_WINDOWS = 2 };
 
 void ballast_windows(const ballast_result *of, target_window windows[TARGET_WINDOWS]);
 
+/* Room for a sentence about a plan. */
+enum { BALLAST_WORDS = 400 };
+
+/* What would help where there is no plan, a sentence an index; NULL: that would not. */
+enum { BALLAST_HELPS = TARGET_WINDOWS + 2 };
+const char *ballast_help(const ballast_result *of, size_t index, char text[BALLAST_WORDS]);
+
+/* That the moves leave the closed leaf counterweight heavy; NULL: they do not, or there are none. */
+const char *ballast_danger(const ballast_result *of, char text[BALLAST_WORDS]);
+
 /* ballast_table.c: the work order; ballast_json.c; ballast_plot.c: the balance moment before and after. */
 exit_status ballast_table(const void *result, FILE *stream);
 exit_status ballast_json(const void *result, FILE *stream);

@@ -144,67 +144,38 @@ static void print_outcome(const ballast_result *of, FILE *stream)
                   of->measured != NULL ? ", beside what 95 % confidence takes" : "");
 }
 
-/* A bound that was moved, rounded outwards to the decimals shown, so that what is read off is wide enough. */
-static double rounded_out(const display *shown, quantity what, double value, double given)
-{
-    const double step = pow(10, -shown->of[what].decimals) / shown->of[what].factor;
-    return value < given ? floor(value / step) * step : value > given ? ceil(value / step) * step : value;
-}
-
-static void print_widened(const ballast_result *of, FILE *stream)
-{
-    target_window windows[TARGET_WINDOWS];
-    char low[DISPLAY_TEXT];
-    char high[DISPLAY_TEXT];
-    ballast_windows(of, windows);
-    for (size_t i = 0; i < TARGET_WINDOWS; i++) {
-        const target_window *window = &windows[i];
-        const trn_window wide = {rounded_out(&of->shown, window->what, window->widened.low, window->given.low),
-                                 rounded_out(&of->shown, window->what, window->widened.high, window->given.high)};
-        if (window->is_widened) {
-            (void)fprintf(stream, "With the other window as it is, %s from %s to %s %s would have a plan.\n",
-                          window->words, display_text(&of->shown, window->what, wide.low, low),
-                          display_text(&of->shown, window->what, wide.high, high), of->shown.of[window->what].unit);
-        }
-    }
-}
-
-/* What would help: another pocket, or other blocks. */
-static void print_help(const ballast_result *of, FILE *stream)
-{
-    const trn_ballast_obstacle *obstacle = &of->plan.obstacle;
-    const display *shown = &of->shown;
-    char texts[5][DISPLAY_TEXT];
-    if (obstacle->weight_N > 0) {
-        (void)fprintf(stream,
-                      "After these moves A lacks %s and B %s %s: a new pocket with %s %s at [%s, %s] %s would bring "
-                      "them.\n",
-                      display_text(shown, QUANTITY_MOMENT, obstacle->lacking_a_Nm, texts[0]),
-                      display_text(shown, QUANTITY_MOMENT, obstacle->lacking_b_Nm, texts[1]),
-                      shown->of[QUANTITY_MOMENT].unit,
-                      display_text(shown, QUANTITY_FORCE, obstacle->weight_N, texts[2]), shown->of[QUANTITY_FORCE].unit,
-                      display_text(shown, QUANTITY_LENGTH, obstacle->at.x, texts[3]),
-                      display_text(shown, QUANTITY_LENGTH, obstacle->at.y, texts[4]), shown->of[QUANTITY_LENGTH].unit);
-    }
-    if (obstacle->has_block_share) {
-        (void)fprintf(stream, "All loose blocks exchanged for ones of %g times their weight (%s) would do.\n",
-                      obstacle->block_share,
-                      obstacle->block_share < 1 ? "as many more of them as fill the same room" : "as many to a pocket");
-    }
-}
-
 static void print_obstacle(const ballast_result *of, FILE *stream)
 {
     const trn_ballast_obstacle *obstacle = &of->plan.obstacle;
     char text[DISPLAY_TEXT];
-    (void)fprintf(stream,
-                  "\nNO PLAN brings the leaf into its target:\n%s.\nThe moves above come nearest; they miss %s by %s "
-                  "%s%s.\n",
-                  ballast_cause(obstacle->cause).words, ballast_bound(obstacle->bound).words,
+    char help[BALLAST_WORDS];
+    (void)fprintf(stream, "\nThe moves above come nearest; they miss %s by %s %s%s.\n",
+                  ballast_bound(obstacle->bound).words,
                   display_text(&of->shown, QUANTITY_MOMENT, obstacle->miss_Nm, text),
                   of->shown.of[QUANTITY_MOMENT].unit, of->measured != NULL ? ", 95 % confidence included" : "");
-    print_widened(of, stream);
-    print_help(of, stream);
+    for (size_t i = 0; i < BALLAST_HELPS; i++) {
+        const char *words = ballast_help(of, i, help);
+        if (words != NULL) {
+            (void)fprintf(stream, "%s\n", words);
+        }
+    }
+}
+
+/* First of all whether this is an order to carry out. */
+static void print_heading(const ballast_result *of, FILE *stream)
+{
+    char danger[BALLAST_WORDS];
+    if (of->plan.feasible) {
+        (void)fprintf(stream, "%s: work order for the blocks\n", of->leaf->name);
+    } else {
+        (void)fprintf(stream,
+                      "%s: NO PLAN brings the leaf into its target\n%s.\n"
+                      "The table holds the moves that come nearest: NO work order, do not carry them out.\n",
+                      of->leaf->name, ballast_cause(of->plan.obstacle.cause).words);
+    }
+    if (ballast_danger(of, danger) != NULL) {
+        (void)fprintf(stream, "DANGER: %s.\n", danger);
+    }
 }
 
 static void print_measured(const ballast_result *of, FILE *stream)
@@ -227,7 +198,7 @@ static void print_measured(const ballast_result *of, FILE *stream)
 exit_status ballast_table(const void *result, FILE *stream)
 {
     const ballast_result *of = result;
-    (void)fprintf(stream, "%s: work order for the blocks\n", of->leaf->name);
+    print_heading(of, stream);
     if (of->measured != NULL) {
         print_measured(of, stream);
     }

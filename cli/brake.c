@@ -13,6 +13,7 @@
 #include "present/csv.h"
 #include "present/json.h"
 #include "present/table.h"
+#include "remedy.h"
 
 bool brake_stops(const trn_stop *stop)
 {
@@ -120,17 +121,32 @@ static void print_stop(const brake_result *of, FILE *stream)
         (void)fputs("\nEmergency stop: not computed, the description has no travel.\n", stream);
         return;
     }
+    if (!brake_stops(stop)) {
+        (void)fprintf(
+            stream,
+            "\nEmergency stop, still air, at full speed between the near switches: the brakes do NOT stop the "
+            "leaf\nwithin its travel, for one from %.4g° while %s.\n",
+            degrees_of(stop->from_angle_rad), direction);
+        return;
+    }
     (void)fprintf(stream,
                   "\nEmergency stop, still air, from %.4g° while %s, the longest run of a leaf at full speed\n"
                   "between its near switches:\n",
                   degrees_of(stop->from_angle_rad), direction);
-    if (!brake_stops(stop)) {
-        (void)fputs("  the brakes do NOT stop the leaf within its travel\n", stream);
-        return;
-    }
     (void)fprintf(stream, "  %.3f s and %.3f° to rest, peak deceleration %.3f °/s²\n", stop->time_s,
                   degrees_of(stop->run_rad), degrees_of(stop->peak_deceleration_rad_s2));
     print_heats(of, stream);
+}
+
+static void print_remedies(const brake_result *of, FILE *stream)
+{
+    char text[REMEDY_WORDS];
+    const char *const words[] = {remedy_holding(of, text), remedy_stop(of)};
+    for (size_t i = 0; i < 2; i++) {
+        if (words[i] != NULL) {
+            (void)fprintf(stream, "\nWhat would help: %s\n", words[i]);
+        }
+    }
 }
 
 /* A strut's ratio changes over the travel, a brake's in the description does not. */
@@ -162,6 +178,7 @@ static exit_status brake_table(const void *result, FILE *stream)
                   display_friction_note(of->leaf));
     const exit_status status = holding_table(of, stream);
     print_stop(of, stream);
+    print_remedies(of, stream);
     (void)fputs("\nBrake adequacy is not proved by a holding calculation alone. What presses the closed leaf onto its "
                 "shoes is\n"
                 "counted as a demand nevertheless. One brake out is told for information.\n",
@@ -304,7 +321,7 @@ exit_status brake_verdict(const brake_result *of)
         }
     }
     if (of->has_stop && !brake_stops(&of->stop)) {
-        status = not_met("emergency stop: the brakes do not stop the leaf from %.4g degree",
+        status = not_met("emergency stop: the brakes do not stop the leaf, for one from %.4g degree",
                          degrees_of(of->stop.from_angle_rad));
     }
     return status;
@@ -336,6 +353,7 @@ static exit_status brake_leaf(const options *asked, const trn_leaf *leaf)
         .leaf = leaf, .holdings = leaf->holdings, .count = leaf->holding_count, .shown = display_for(leaf)};
     exit_status status = choose(asked, &of);
     if (status == EXIT_DONE) {
+        input_note_choice(asked, "holding", NULL);
         status = brake_compute(asked, &of);
     }
     if (status == EXIT_DONE) {

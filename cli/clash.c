@@ -4,6 +4,7 @@
 #include <stdbool.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "message.h"
 
@@ -16,20 +17,26 @@ static const char *plain(const char *name)
     return name;
 }
 
+/* What a file that is read or written is; - is standard input, since it can only be read here. */
+static bool is_there(const char *file, struct stat *about)
+{
+    return strcmp(file, "-") == 0 ? fstat(STDIN_FILENO, about) == 0 : stat(file, about) == 0;
+}
+
 /* Links and other spellings count: the same ordinary file, or the same name of one that is still to come. */
-static bool same_file(const char *one, const char *other)
+static bool same_file(const char *written, const char *other)
 {
     struct stat first;
     struct stat second;
-    if (one == NULL || other == NULL || strcmp(one, "-") == 0 || strcmp(other, "-") == 0) {
+    if (written == NULL || other == NULL || strcmp(written, "-") == 0) {
         return false;
     }
-    const bool first_there = stat(one, &first) == 0;
-    const bool second_there = stat(other, &second) == 0;
+    const bool first_there = is_there(written, &first);
+    const bool second_there = is_there(other, &second);
     if (first_there && second_there) {
         return S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
     }
-    return !first_there && !second_there && strcmp(plain(one), plain(other)) == 0;
+    return !first_there && !second_there && strcmp(plain(written), plain(other)) == 0;
 }
 
 exit_status clash_check(const options *asked)
@@ -45,7 +52,7 @@ exit_status clash_check(const options *asked)
             }
         }
     }
-    return same_file(written[0], written[1])
+    return written[1] != NULL && strcmp(written[1], "-") != 0 && same_file(written[0], written[1])
                ? fail(EXIT_BAD_INPUT, "-o and --plot name the same file, %s: expected two", written[0])
                : EXIT_DONE;
 }

@@ -196,6 +196,7 @@ static exit_status curve_of_leaf(const options *asked, const trn_leaf *leaf)
                   .shown = display_for(leaf),
                   .every_column = asked->batch != NULL};
     exit_status status = EXIT_DONE;
+    input_note_choice(asked, "case", NULL);
     if (asked->case_name != NULL) {
         all.case_count = 1;
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &all.cases);

@@ -93,6 +93,7 @@ static size_t hardest_case(const curves *of)
     return hardest;
 }
 
+/* In letters the legend takes so much of the width that the heading stands in the middle of the page. */
 static void panel_heading(FILE *script, const char *title, const char *case_name, const char *ylabel, const char *unit)
 {
     (void)fputs("set title ", script);
@@ -102,16 +103,21 @@ static void panel_heading(FILE *script, const char *title, const char *case_name
         plot_short_string(script, case_name, 30);
         (void)fputs(".\"'\".additions", script);
     }
-    (void)fprintf(script, "\nset xlabel 'opening angle, degrees'\nset ylabel '%s, %s'\n", ylabel, unit);
+    (void)fprintf(script, " offset letters * 12, 0\nset xlabel 'opening angle, degrees'\nset ylabel '%s, %s'\n", ylabel,
+                  unit);
 }
 
-/* Marks at wide intervals tell the lines apart where colour is lost. */
+/* Marks at wide intervals tell the lines apart where colour is lost; in letters a broken line has others than a full.
+ */
 static void marked_line(const curves *of, FILE *script, int style, int dash, size_t mark)
 {
     static const int marks[] = {7, 5, 9, 11, 13, 6, 4, 8, 10, 12};
+    const int letters_on = dash == 2 ? 13 : 0;
     const size_t interval = of->angles.count / 5 + 1;
-    (void)fprintf(script, "with linespoints linestyle %d dashtype %d pointtype %d pointsize 0.9 pointinterval %zu",
-                  style, dash, marks[mark % (sizeof marks / sizeof marks[0])], interval);
+    (void)fprintf(script,
+                  "with linespoints linestyle %d dashtype %d pointtype %d + letters * %d pointsize 0.9 "
+                  "pointinterval %zu",
+                  style, dash, marks[mark % (sizeof marks / sizeof marks[0])], letters_on, interval);
 }
 
 static void components_panel(const curves *of, FILE *script)
@@ -146,10 +152,11 @@ static void components_panel(const curves *of, FILE *script)
             (void)fprintf(script, " title '%s'", lines[i].title);
         }
     }
-    (void)fprintf(script,
-                  ", \\\n $case%zu using 1:9 with lines linestyle 1 title 'opening demand: the sum'"
-                  ", \\\n $case%zu using 1:10 with lines linestyle 1 dashtype 2 title 'closing demand: the sum'\n",
-                  k, k);
+    (void)fprintf(
+        script,
+        ", \\\n $case%zu using 1:9 with lines linestyle 1 title 'opening demand: the sum'"
+        ", \\\n $case%zu using 1:10 with lines linestyle 1 + letters * 7 dashtype 2 title 'closing demand: the sum'\n",
+        k, k);
 }
 
 /* One level line with its name on it, and its twin below zero where a curve comes near that. */
@@ -213,6 +220,16 @@ static void limit_lines(const curves *of, const effort *shown, FILE *script, dou
     }
 }
 
+/* In letters each direction of a case has a line of the legend, elsewhere the case has one. */
+static void direction_title(FILE *script, const char *name, const char *direction, bool everywhere)
+{
+    (void)fputs(" title (letters ? ", script);
+    plot_short_string(script, name, 15);
+    (void)fprintf(script, ".', %s' : ", direction);
+    plot_short_string(script, everywhere ? name : "", 24);
+    (void)fputc(')', script);
+}
+
 static void effort_panel(const curves *of, const effort *shown, FILE *script)
 {
     const double rated = shown->rated * scale_of(of, shown->what);
@@ -223,14 +240,13 @@ static void effort_panel(const curves *of, const effort *shown, FILE *script)
         const int style = 1 + (int)((k + 1) % 8);
         (void)fprintf(script, ", \\\n $case%zu using 1:11 ", k);
         marked_line(of, script, style, 1, k);
-        (void)fputs(" title ", script);
-        plot_short_string(script, of->cases[k].name, 24);
+        direction_title(script, of->cases[k].name, "opening", true);
         (void)fprintf(script, ", \\\n $case%zu using 1:12 ", k);
         marked_line(of, script, style, 2, k);
-        (void)fputs(" notitle", script);
+        direction_title(script, of->cases[k].name, "closing", false);
     }
-    (void)fputs(", \\\n NaN with lines linestyle 8 dashtype 1 title 'full line: opening'"
-                ", \\\n NaN with lines linestyle 8 dashtype 2 title 'broken line: closing'",
+    (void)fputs(", \\\n NaN with lines linestyle 8 dashtype 1 title (letters ? '' : 'full line: opening')"
+                ", \\\n NaN with lines linestyle 8 dashtype 2 title (letters ? '' : 'broken line: closing')",
                 script);
     limit_lines(of, shown, script, rated);
     (void)fputc('\n', script);

@@ -160,6 +160,7 @@ static exit_status cycle_leaf(const options *asked, const trn_leaf *leaf)
     cycle of;
     exit_status status = cycle_read(asked, leaf, &of);
     if (status == EXIT_DONE) {
+        input_note_choice(asked, "case", of.load_case->name);
         status = asked->sweep       ? cycle_sweep(&of)
                  : asked->switches  ? cycle_switches(&of)
                  : asked->operation ? cycle_operation(&of)

@@ -5,6 +5,7 @@
 #include "angles.h"
 #include "cycle_words.h"
 #include "present/table.h"
+#include "remedy.h"
 #include "trunnion/motor.h"
 
 static const char *const titles[DIRECTIONS] = {[TRN_OPENING] = "Opening", [TRN_CLOSING] = "Closing"};
@@ -80,7 +81,8 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
     if (run->lag_s > 0) {
         (void)fprintf(
             stream,
-            "  For %.2f s the drive was at its limit: the load asked more than it gives, and the leaf lagged.\n",
+            "  For %.2f s the drive was at its limit: the load asked more than it gives, and the leaf fell behind its "
+            "speed.\n",
             run->lag_s);
     }
     if (creep_words(of, run, words)[0] != '\0') {
@@ -91,6 +93,9 @@ static void print_answer(const cycle *of, trn_direction direction, FILE *stream)
         print_seat(of, &run->seat, stream);
     }
     print_wind_notes(of, direction, stream);
+    if (remedy_run(of, direction, run) != NULL) {
+        (void)fprintf(stream, "  What would help: %s\n", remedy_run(of, direction, run));
+    }
 }
 
 /* A row of numbers: what, the value of each direction, the unit. */

@@ -137,11 +137,12 @@ static void add_holding(const cycle *of, const trn_run *run, char text[RUN_WORDS
     char capacity[DISPLAY_TEXT];
     char demand[DISPLAY_TEXT];
     char wind[DISPLAY_TEXT];
+    char factor[DISPLAY_TEXT];
     (void)snprintf(
-        text + length, RUN_WORDS - length, ": %s against %s %s, %.3g times, in a wind of %s %s%s, no friction credited",
+        text + length, RUN_WORDS - length, ": %s against %s %s, %s times, in a wind of %s %s%s, no friction credited",
         display_text(&of->shown, QUANTITY_MOMENT, run->hold_capacity_Nm, capacity),
         display_text(&of->shown, QUANTITY_MOMENT, run->hold_demand_Nm, demand), of->shown.of[QUANTITY_MOMENT].unit,
-        run->hold_factor, display_text(&of->shown, QUANTITY_PRESSURE, run->hold_wind_Pa, wind),
+        factor_words(run->hold_factor, factor), display_text(&of->shown, QUANTITY_PRESSURE, run->hold_wind_Pa, wind),
         of->shown.of[QUANTITY_PRESSURE].unit, wind_changes(of) ? ", the strongest of the run" : "");
 }
 
@@ -252,7 +253,7 @@ const char *event_detail(const cycle *of, trn_direction direction, const trn_run
                    ? with_number(of, "pushed off; held back with ", QUANTITY_TORQUE, -run->break_away_Nm, " each", text)
                    : with_number(of, "", QUANTITY_TORQUE, run->break_away_Nm, " from each motor", text);
     case TRN_EVENT_DRIVE_AT_LIMIT:
-        return "the load asks more: the leaf lags";
+        return "the load asks more: the leaf falls behind its speed";
     case TRN_EVENT_CAUGHT_UP:
         return "the leaf follows its reference again";
     case TRN_EVENT_NEAR_SWITCH:

@@ -6,6 +6,7 @@
 
 #include "angles.h"
 #include "command.h"
+#include "cycle_words.h"
 #include "deliver.h"
 #include "drive_plot.h"
 #include "input.h"
@@ -13,10 +14,7 @@
 #include "present/csv.h"
 #include "present/json.h"
 #include "present/table.h"
-
-/* Two ratings a case, opening and closing. */
-enum { DIRECTIONS = 2 };
-static const char *const direction_words[DIRECTIONS] = {[TRN_OPENING] = "opening", [TRN_CLOSING] = "closing"};
+#include "remedy.h"
 
 static exit_status rate_cases(const options *asked, const drive_result *of, int running, trn_rating *ratings)
 {
@@ -107,8 +105,9 @@ static exit_status ratings_table(const drive_result *of, const trn_rating *ratin
         table_cell(&made, display_text(shown, what, cylinders ? one->pressure_Pa : one->motor_Nm, text));
         table_cell(&made, display_text(shown, what, cylinders ? one->allowed_Pa : one->allowed_Nm, text));
         table_cell(&made, display_text(shown, QUANTITY_SHARE, one->use, text));
-        table_cell(&made, cylinders ? display_text(shown, QUANTITY_FORCE, one->force_N, text)
-                                    : display_text(shown, QUANTITY_POWER, one->power_W, text));
+        table_cell(&made, cylinders                  ? display_text(shown, QUANTITY_FORCE, one->force_N, text)
+                          : of->leaf->travel == NULL ? "–"
+                                                     : display_text(shown, QUANTITY_POWER, one->power_W, text));
         table_cell(&made, one->met ? "yes" : "NO");
     }
     return table_print(&made, stream);
@@ -125,6 +124,7 @@ static void print_governing(const drive_result *of, FILE *stream)
     (void)fprintf(stream, "\nGoverns: case '%s', %s, at %.4g°: use %.4g %%, margin %.4g %%.\n",
                   of->cases[worst / DIRECTIONS].name, direction_words[worst % DIRECTIONS],
                   degrees_of(one->worst_angle_rad), one->use * 100, (1 - one->use) * 100);
+    (void)fputs("Use is the share of what a case allows that its worst angle takes.\n", stream);
 }
 
 double drive_needed_power(const drive_result *of, const trn_rating *ratings)
@@ -158,12 +158,12 @@ static void print_sizes(const drive_result *of, FILE *stream)
         return;
     }
     drive_next_sizes(of, sizes);
-    (void)fprintf(
-        stream,
-        "\nRated power needed of a motor of this rated speed, with %d running, for the cases above%s: %s %s.\n"
-        "Numbers of the series R20 (ISO 3) from there on, not a maker's list:",
-        of->leaf->motors->running, of->has_duty ? " and the duty" : "",
-        display_text(&of->shown, QUANTITY_POWER, drive_needed_power(of, of->all), text), unit);
+    (void)fprintf(stream,
+                  "\nRated power needed of a motor of this rated speed and ratio, with %d running, for the cases "
+                  "above%s: %s %s.\n"
+                  "Numbers of the series R20 (ISO 3) from there on, not a maker's list:",
+                  of->leaf->motors->running, of->has_duty ? " and the duty" : "",
+                  display_text(&of->shown, QUANTITY_POWER, drive_needed_power(of, of->all), text), unit);
     for (int i = 0; i < DRIVE_SIZES; i++) {
         (void)fprintf(stream, "%s %.4g %s", i == 0 ? "" : ",", sizes[i] * of->shown.of[QUANTITY_POWER].factor, unit);
     }
@@ -171,6 +171,14 @@ static void print_sizes(const drive_result *of, FILE *stream)
     if (of->left > 0) {
         (void)fprintf(stream, "With one motor out it would be %s %s.\n",
                       display_text(&of->shown, QUANTITY_POWER, drive_needed_power(of, of->one_out), text), unit);
+    }
+}
+
+static void print_remedy(const drive_result *of, FILE *stream)
+{
+    char text[REMEDY_WORDS];
+    if (remedy_drive(of, text) != NULL) {
+        (void)fprintf(stream, "\nWhat would help: %s\n", text);
     }
 }
 
@@ -189,6 +197,11 @@ static void warn_of_law(const drive_result *of)
     }
 }
 
+const char *drive_duty_case(const trn_leaf *leaf)
+{
+    return leaf->duty->case_name != NULL ? leaf->duty->case_name : leaf->cases[0].name;
+}
+
 static void print_duty(const drive_result *of, FILE *stream)
 {
     const trn_duty_rating *duty = &of->duty;
@@ -196,12 +209,13 @@ static void print_duty(const drive_result *of, FILE *stream)
     char rms[DISPLAY_TEXT];
     char rated[DISPLAY_TEXT];
     char use[DISPLAY_TEXT];
-    (void)fprintf(
-        stream,
-        "\nDuty: rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s %s, use %s %%: %s.\n",
-        display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms), shown->of[QUANTITY_TORQUE].unit, duty->period_s,
-        duty->moving_s, display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated), shown->of[QUANTITY_TORQUE].unit,
-        display_text(shown, QUANTITY_SHARE, duty->use, use), duty->met ? "met" : "NOT met");
+    (void)fprintf(stream,
+                  "\nDuty, case '%s': rms torque %s %s over a period of %.4g s, of which %.4g s in motion; rated %s "
+                  "%s, use %s %%: %s.\n",
+                  drive_duty_case(of->leaf), display_text(shown, QUANTITY_TORQUE, duty->rms_Nm, rms),
+                  shown->of[QUANTITY_TORQUE].unit, duty->period_s, duty->moving_s,
+                  display_text(shown, QUANTITY_TORQUE, duty->rated_Nm, rated), shown->of[QUANTITY_TORQUE].unit,
+                  display_text(shown, QUANTITY_SHARE, duty->use, use), duty->met ? "met" : "NOT met");
     const double quiet_hours = of->leaf->duty->hours_without_openings;
     if (quiet_hours > 0) {
         (void)fprintf(
@@ -222,6 +236,7 @@ static exit_status drive_table(const void *result, FILE *stream)
                       display_friction_note(of->leaf));
         const exit_status cylinders = ratings_table(of, of->all, stream);
         print_governing(of, stream);
+        print_remedy(of, stream);
         return cylinders;
     }
     (void)fprintf(stream, "%s: what each case asks of each running motor, %d of %d running%s\n\n", of->leaf->name,
@@ -237,6 +252,7 @@ static exit_status drive_table(const void *result, FILE *stream)
     if (of->has_duty) {
         print_duty(of, stream);
     }
+    print_remedy(of, stream);
     print_sizes(of, stream);
     return status;
 }
@@ -377,6 +393,7 @@ static exit_status drive_leaf(const options *asked, const trn_leaf *leaf)
     drive_result of = {.leaf = leaf, .cases = leaf->cases, .case_count = leaf->case_count, .shown = display_for(leaf)};
     of.per_W = sizes_per_W(asked, leaf);
     exit_status status = EXIT_DONE;
+    input_note_choice(asked, "case", NULL);
     if (asked->case_name != NULL) {
         of.case_count = 1;
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.cases);

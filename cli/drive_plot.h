@@ -32,6 +32,9 @@ void drive_free(drive_result *of);
 /* Sentences on standard error for what is not met, and the status. */
 exit_status drive_verdict(const drive_result *of);
 
+/* The case that a duty is reckoned in. */
+const char *drive_duty_case(const trn_leaf *leaf);
+
 /* Rated power of a motor with which every case (of ratings: all, or one_out) and the duty would be met. */
 double drive_needed_power(const drive_result *of, const trn_rating *ratings);
 

@@ -181,6 +181,7 @@ static exit_status explain_leaf(const options *asked, const trn_leaf *leaf)
     explanation of = {.leaf = leaf, .angle_deg = asked->at_deg};
     exit_status status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.load_case);
     if (status == EXIT_DONE) {
+        input_note_choice(asked, "case", of.load_case->name);
         status = work(asked, &of);
     }
     if (status == EXIT_DONE) {

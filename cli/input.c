@@ -100,9 +100,42 @@ static exit_status verdict(const char *file, trn_status read)
     return read == TRN_OK ? EXIT_DONE : fail_about(EXIT_MACHINE, input_name(file), trn_status_text(read));
 }
 
-/* Also the checksum of the text, where one is asked for. */
-static exit_status read_leaf(const char *file, trn_description **description, char checksum[CHECKSUM_TEXT])
+static void note_defaults(const options *asked, const trn_description *description)
 {
+    const trn_taken_default *taken = NULL;
+    const size_t count = trn_description_defaults(description, &taken);
+    for (size_t i = 0; i < count; i++) {
+        note("by default, %s: %s %s, %zu time%s, first at %s:%d", taken[i].of, taken[i].key, taken[i].value,
+             taken[i].times, taken[i].times == 1 ? "" : "s", input_name(asked->leaf_file), taken[i].line);
+    }
+}
+
+/* As it stands in the file: still air, where it has no cases, is told among the defaults. */
+static size_t described_cases(const trn_description *description)
+{
+    const trn_taken_default *taken = NULL;
+    const size_t count = trn_description_defaults(description, &taken);
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(taken[i].key, "cases") == 0) {
+            return 0;
+        }
+    }
+    return trn_description_leaf(description)->case_count;
+}
+
+static void note_leaf(const options *asked, const trn_description *description)
+{
+    const trn_leaf *leaf = trn_description_leaf(description);
+    note("%s describes '%s': parts %zu, pockets %zu, surfaces %zu, brakes %zu, cases %zu, holdings %zu",
+         input_name(asked->leaf_file), leaf->name, leaf->part_count, leaf->pocket_count, leaf->surface_count,
+         leaf->brake_count, described_cases(description), leaf->holding_count);
+    note_defaults(asked, description);
+}
+
+/* Also the checksum of the text, where one is asked for. */
+static exit_status read_leaf(const options *asked, trn_description **description, char checksum[CHECKSUM_TEXT])
+{
+    const char *file = asked->leaf_file;
     bytes text = {0};
     const exit_status status = read_bytes(file, TRN_DESCRIPTION_MAX, &text);
     if (status != EXIT_DONE) {
@@ -113,12 +146,15 @@ static exit_status read_leaf(const char *file, trn_description **description, ch
         (void)SHA256Data((const uint8_t *)text.data, text.length, checksum);
     }
     free(text.data);
+    if (read == TRN_OK) {
+        note_leaf(asked, *description);
+    }
     return verdict(file, read);
 }
 
-exit_status input_read(const char *file, trn_description **description)
+exit_status input_read(const options *asked, trn_description **description)
 {
-    return read_leaf(file, description, NULL);
+    return read_leaf(asked, description, NULL);
 }
 
 exit_status input_read_record(const char *file, trn_record *record)
@@ -170,7 +206,6 @@ exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *
     for (size_t i = 0; i < leaf->case_count; i++) {
         if (name == NULL || strcmp(leaf->cases[i].name, name) == 0) {
             *found = &leaf->cases[i];
-            note("case '%s', %s", leaf->cases[i].name, name == NULL ? "the first, since none was named" : "as named");
             return EXIT_DONE;
         }
     }
@@ -204,23 +239,14 @@ static void warn_of_turned_surfaces(const options *asked, const trn_leaf *leaf)
     }
 }
 
-static void note_defaults(const options *asked, const trn_description *description)
+void input_note_choice(const options *asked, const char *what, const char *first)
 {
-    const trn_taken_default *taken = NULL;
-    const size_t count = trn_description_defaults(description, &taken);
-    for (size_t i = 0; i < count; i++) {
-        note("by default, %s: %s %s, %zu time%s, first at %s:%d", taken[i].of, taken[i].key, taken[i].value,
-             taken[i].times, taken[i].times == 1 ? "" : "s", input_name(asked->leaf_file), taken[i].line);
-    }
-}
-
-static void note_leaf(const options *asked, const trn_leaf *leaf)
-{
-    note("%s describes '%s': parts %zu, pockets %zu, surfaces %zu, brakes %zu, cases %zu, holdings %zu",
-         input_name(asked->leaf_file), leaf->name, leaf->part_count, leaf->pocket_count, leaf->surface_count,
-         leaf->brake_count, leaf->case_count, leaf->holding_count);
-    if ((asked->takes & TAKES_CASE) != 0 && asked->case_name == NULL) {
-        note("every case, since none was named");
+    if (asked->case_name != NULL) {
+        note("%s '%s', as named", what, asked->case_name);
+    } else if (first != NULL) {
+        note("%s '%s', the first, since none was named", what, first);
+    } else {
+        note("every %s, since none was named", what);
     }
 }
 
@@ -228,8 +254,6 @@ trn_leaf input_leaf(const options *asked, const trn_description *description)
 {
     trn_leaf leaf = *trn_description_leaf(description);
     leaf.units = asked->units_given ? asked->units : leaf.units;
-    note_leaf(asked, &leaf);
-    note_defaults(asked, description);
     warn_of_turned_surfaces(asked, &leaf);
     return leaf;
 }
@@ -237,7 +261,7 @@ trn_leaf input_leaf(const options *asked, const trn_description *description)
 /* Read and add; on EXIT_DONE the description must be freed. */
 static exit_status prepare(const options *asked, trn_description **description, char checksum[CHECKSUM_TEXT])
 {
-    exit_status status = read_leaf(asked->leaf_file, description, checksum);
+    exit_status status = read_leaf(asked, description, checksum);
     if (status != EXIT_DONE) {
         return status;
     }

@@ -10,10 +10,10 @@
 #include "trunnion/record.h"
 
 /*
- * Read a leaf file, "-" for standard input. Faults are printed, one a line:
- * FILE:LINE:COLUMN: what is wrong. On EXIT_DONE the description must be freed.
+ * Read the leaf file, "-" for standard input. Faults are printed, one a line:
+ * FILE:LINE:COLUMN: what is wrong. What there is to note of it is said. On EXIT_DONE the description must be freed.
  */
-exit_status input_read(const char *file, trn_description **description);
+exit_status input_read(const options *asked, trn_description **description);
 
 /* The same for the record of a balance test; on EXIT_DONE it must be freed. */
 exit_status input_read_record(const char *file, trn_record *record);
@@ -32,12 +32,15 @@ const char *input_name(const char *file);
  */
 exit_status input_find_case(const trn_leaf *leaf, const char *file, const char *name, const trn_case **found);
 
+/* Note which cases, or holdings, are worked: the one named, or else the first (NULL: all). */
+void input_note_choice(const options *asked, const char *what, const char *first);
+
 /* What a command does with a leaf that was read. */
 typedef exit_status leaf_work(const options *asked, const trn_leaf *leaf);
 
 /*
  * The leaf of a description, with the units that the options ask for; lives as long as the description. What there is
- * to note of it, and to warn of, is said.
+ * to warn of is said.
  */
 trn_leaf input_leaf(const options *asked, const trn_description *description);
 

@@ -7,6 +7,7 @@
 #include "options_spread.h"
 
 #define EVERY_COMMAND (~0U)
+#define RESULT_OF_ONE (TAKES_AT | TAKES_FIT) /* of those that take further leaves none has these */
 #define FAULT_WORDS \
     "power lost\nemergency stop\npedal released\nmotor out\nbrake out\nnear switch missed\ngust 12 m/s for 8 s\n"
 
@@ -71,7 +72,8 @@ const option_entry option_entries[] = {
      "tables and plots in metric or us units: the leaf file's unless given", apply_units},
     {"units", 0, VALUE_WORDS, "UNITS", TAKES_UNITS, "metric\nus\n", "those of the file: metric unless given, or us",
      apply_units},
-    {"json", 0, VALUE_NONE, NULL, GIVES_RESULT, NULL,
+    {"json", 0, VALUE_NONE, NULL, RESULT_OF_ONE, NULL, "one JSON object, SI units and degrees", apply_json},
+    {"json", 0, VALUE_NONE, NULL, TAKES_LEAVES, NULL,
      "one JSON object, SI units and degrees; of several leaves an array of them", apply_json},
     {"csv", 0, VALUE_NONE, NULL, GIVES_RESULT, NULL, "CSV with the same names in its header", apply_csv},
     {"output", 'o', VALUE_FILE, "FILE", GIVES_TEXT, NULL, "write there, whole or not at all; - for standard output",

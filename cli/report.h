@@ -43,9 +43,9 @@ typedef struct verdict {
     const char *what;
     const char *name; /* of a case or holding; NULL: none */
     const char *way;  /* the direction, or empty */
-    char found[256];
-    char limit[160];
-    char margin[80];
+    char found[512];
+    char limit[512];
+    char margin[256];
     bool met;
 } verdict;
 
@@ -96,6 +96,15 @@ exit_status report_draw_spread(report *of);
 exit_status report_judge(report *of);
 exit_status report_tell_status(const report *of);
 void report_write_verdicts(const report *of, html *page);
+
+/* A share over what is asked; what needs nothing has no end of it. */
+void verdict_margin(verdict *one, double share);
+
+/* report_arrival.c: found, limit and margin of a run, of what failed where it is not met. */
+void report_judge_arrival(const report *of, const trn_run *run, verdict *one);
+
+/* report_remedies.c: what would help where something is not met. */
+void report_write_remedies(const report *of, html *page);
 
 /* report_page.c: the whole page. */
 exit_status report_write(report *of, html *page);

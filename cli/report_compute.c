@@ -58,6 +58,7 @@ static exit_status choose_cases(report *of)
 {
     of->cases = of->leaf->cases;
     of->case_count = of->leaf->case_count;
+    input_note_choice(of->asked, "case", NULL);
     if (of->asked->case_name != NULL) {
         of->case_count = 1;
         const exit_status status = input_find_case(of->leaf, of->asked->leaf_file, of->asked->case_name, &of->cases);
@@ -105,6 +106,9 @@ static exit_status compute_rest(report *of)
     }
     if (status == EXIT_DONE && of->has_cycle.there) {
         status = cycle_read(asked, of->leaf, &of->cycle);
+        if (status == EXIT_DONE && asked->case_name == NULL) {
+            note("in time, case '%s', the first", of->cycle.load_case->name);
+        }
         status = status == EXIT_DONE ? cycle_trace(&of->cycle, 0) : status;
         status = status == EXIT_DONE ? report_run_faults(of) : status;
     }

@@ -15,7 +15,8 @@ static void write_basis(const report *of, html *page)
         {"motion", "(J + J_P ψ′^2) θ″ + J_P ψ′ ψ″ θ′^2 = G − M − M_{wind} − M_{ice} + seat − sgn θ′ (F + brakes)",
          "equation of motion; Dormand and Prince (1980), order 5, events located to 1 ms or better"},
         {"drive", "G = (running motors − what their rotors take) i η", "divided by η where the leaf drives"},
-        {"reference", "rest → speed → creep → full switch", "what 'travel' says; the leaf lags at the drive's limit"},
+        {"reference", "rest → speed → creep → full switch",
+         "what 'travel' says; at the drive's limit the leaf falls behind its speed"},
         {"work", "motors = potential + kinetic + friction + gears + brakes + wind + seat", "energy"},
     };
     text_basis(page, rows, of->leaf->motors != NULL || of->cycle.by_cylinders ? 4 : 3);
@@ -63,7 +64,7 @@ static void write_answer(const report *of, html *page, trn_direction direction)
     if (run->lag_s > 0) {
         text_note(page, "Note:",
                   "for %s the drive was at its limit: the load asked more than it gives, and the leaf "
-                  "lagged.",
+                  "fell behind its speed.",
                   amount_of(&of->shown, QUANTITY_TIME, run->lag_s).text);
     }
     if (run->reached_switch && !run->at_creep && !line) {

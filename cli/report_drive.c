@@ -106,7 +106,11 @@ static void write_ratings(const report *of, html *page, const char *caption, con
         text_amount(page, shown, what, oil ? one->pressure_Pa : one->motor_Nm);
         text_amount(page, shown, what, oil ? one->allowed_Pa : one->allowed_Nm);
         text_amount(page, shown, QUANTITY_SHARE, one->use);
-        text_amount(page, shown, last, oil ? one->force_N : one->power_W);
+        if (oil || of->leaf->travel != NULL) {
+            text_amount(page, shown, last, oil ? one->force_N : one->power_W);
+        } else {
+            text_number(page, "–");
+        }
         text_verdict(page, one->met);
         html_end(page);
     }
@@ -210,8 +214,10 @@ static void write_governing(const report *of, html *page)
     html_start(page, "p");
     html_text(page, "Governs: case ");
     html_name(page, of->drive.cases[worst / DIRECTIONS].name);
-    html_text_f(page, ", %s, at %s: use %s, margin %s.", direction_words[worst % DIRECTIONS],
-                amount_of(&of->shown, QUANTITY_ANGLE, one->worst_angle_rad).text,
+    html_text_f(page,
+                ", %s, at %s: use %s, margin %s. Use is the share of what a case allows that its worst angle "
+                "takes.",
+                direction_words[worst % DIRECTIONS], amount_of(&of->shown, QUANTITY_ANGLE, one->worst_angle_rad).text,
                 amount_of(&of->shown, QUANTITY_SHARE, one->use).text,
                 amount_of(&of->shown, QUANTITY_SHARE, 1 - one->use).text);
     html_end(page);
@@ -226,12 +232,13 @@ static void write_sizes(const report *of, html *page)
     }
     drive_next_sizes(&of->drive, sizes);
     const double factor = of->shown.of[QUANTITY_POWER].factor;
-    text_paragraph(page,
-                   "Rated power needed of a motor of this rated speed, with %d running, for the cases above%s: %s. "
-                   "Numbers of the series R20 from there on: %.4g, %.4g, %.4g %s.",
-                   of->leaf->motors->running, of->drive.has_duty ? " and the duty" : "",
-                   amount_of(&of->shown, QUANTITY_POWER, needed_W).text, sizes[0] * factor, sizes[1] * factor,
-                   sizes[2] * factor, of->shown.of[QUANTITY_POWER].unit);
+    text_paragraph(
+        page,
+        "Rated power needed of a motor of this rated speed and ratio, with %d running, for the cases above%s: %s. "
+        "Numbers of the series R20 from there on: %.4g, %.4g, %.4g %s.",
+        of->leaf->motors->running, of->drive.has_duty ? " and the duty" : "",
+        amount_of(&of->shown, QUANTITY_POWER, needed_W).text, sizes[0] * factor, sizes[1] * factor, sizes[2] * factor,
+        of->shown.of[QUANTITY_POWER].unit);
     if (of->drive.left > 0) {
         text_paragraph(page, "With one motor out it would be %s.",
                        amount_of(&of->shown, QUANTITY_POWER, drive_needed_power(&of->drive, of->drive.one_out)).text);
@@ -241,11 +248,14 @@ static void write_sizes(const report *of, html *page)
 static void write_duty(const report *of, html *page)
 {
     const trn_duty_rating *duty = &of->drive.duty;
-    text_paragraph(page,
-                   "Duty: rms torque %s over a period of %.4g s, of which %.4g s in motion; rated %s, use %s: %s.",
-                   amount_of(&of->shown, QUANTITY_TORQUE, duty->rms_Nm).text, duty->period_s, duty->moving_s,
-                   amount_of(&of->shown, QUANTITY_TORQUE, duty->rated_Nm).text,
-                   amount_of(&of->shown, QUANTITY_SHARE, duty->use).text, duty->met ? "met" : "not met");
+    html_start(page, "p");
+    html_text(page, "Duty, case ");
+    html_name(page, drive_duty_case(of->leaf));
+    html_text_f(page, ": rms torque %s over a period of %.4g s, of which %.4g s in motion; rated %s, use %s: %s.",
+                amount_of(&of->shown, QUANTITY_TORQUE, duty->rms_Nm).text, duty->period_s, duty->moving_s,
+                amount_of(&of->shown, QUANTITY_TORQUE, duty->rated_Nm).text,
+                amount_of(&of->shown, QUANTITY_SHARE, duty->use).text, duty->met ? "met" : "not met");
+    html_end(page);
 }
 
 /* What is allowed is a share of rated torque; the motor's own law may give less at the speed of the travel. */

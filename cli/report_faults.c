@@ -20,7 +20,7 @@ typedef struct standard_fault {
 static const standard_fault standard[REPORT_FAULTS] = {
     {"power lost, or emergency stop", {"power lost", NULL}, true, false, false},
     {"power lost, strongest brake out", {"power lost", "brake out"}, true, false, true},
-    {"pedal released", {"pedal released", NULL}, true, false, false},
+    {"pedal released: a controlled stop", {"pedal released", NULL}, true, false, false},
     {"one motor out", {"motor out", NULL}, true, true, false},
     {"near switch missed", {"near switch missed", NULL}, false, false, false},
 };

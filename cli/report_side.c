@@ -265,7 +265,8 @@ static void write_caption(const report *of, html *page)
     const bool no_place = drive != NULL && drive->kind == TRN_DRIVE_RATIO && !(drive->rack.radius_m > 0);
     text_caption(page,
                  "Side view to scale, closed; in faint outline fully open. Numbers are those of the tables of weight. "
-                 "Quartered circle G: centre of gravity%s. Dashed: surfaces for wind and ice. Squares: pockets. The "
+                 "Quartered circle G: centre of gravity%s. Dashed: surfaces for wind and ice, drawn a little beside "
+                 "their place, so that both are seen. Squares: pockets. The "
                  "shoe stands at its distance from the trunnion; its height is not described.%s",
                  of->leaf->linked_counterweight != NULL ? " of leaf and counterweight together" : "",
                  no_place ? " Where the rack meshes is not described." : "");

@@ -59,7 +59,9 @@ static void draw_window(const report *of, html *page, size_t index, const target
     html_start(page, "title");
     html_attribute_f(page, "id", "gauge-%zu", index);
     html_text_f(page, "The window of %s, the value now%s", window->words,
-                after != NULL ? " and that after the plan" : "");
+                after == NULL            ? ""
+                : of->plan.plan.feasible ? " and that after the plan"
+                                         : " and that nearest to it");
     html_end(page);
     html_start(page, "path");
     html_attribute_f(page, "d", "M%.2f 40H%.2fV56H%.2fZ", low, high, low);
@@ -75,7 +77,8 @@ static void draw_window(const report *of, html *page, size_t index, const target
     (void)snprintf(words, sizeof words, "now %s", amount_of(shown, window->what, now).text);
     gauge_mark(page, chart_place(&scale, now), 48, "m-6 8l6 -8l6 8z", "now", words, 74);
     if (after != NULL) {
-        (void)snprintf(words, sizeof words, "after the plan %s", amount_of(shown, window->what, *after).text);
+        (void)snprintf(words, sizeof words, "%s %s", of->plan.plan.feasible ? "after the plan" : "no plan; nearest",
+                       amount_of(shown, window->what, *after).text);
         gauge_mark(page, chart_place(&scale, *after), 48, "m-6 -6h12v12h-12z", "after", words, 90);
     }
     html_end(page);
@@ -93,7 +96,10 @@ static void value_row(const report *of, html *page, const char *words, quantity 
 
 static void write_values(const report *of, html *page)
 {
-    static const heading headings[] = {{"Balance", "", false}, {"Now", "", true}, {"After the plan", "", true}};
+    const heading headings[] = {
+        {"Balance", "", false},
+        {"Now", "", true},
+        {of->has_plan && !of->plan.plan.feasible ? "No plan: after the nearest moves" : "After the plan", "", true}};
     const trn_balance *now = &of->weighed.balance;
     const trn_balance *after = of->has_plan ? &of->plan.plan.after : now;
     text_table(page, "Balance in its target", NULL, headings, of->has_plan ? 3 : 2);
@@ -109,7 +115,8 @@ static void write_moves(const report *of, html *page)
 {
     static const heading headings[] = {
         {"Pocket", "", false}, {"Now", "blocks", true}, {"After", "blocks", true}, {"Change", "blocks", true}};
-    text_table(page, "Plan for the blocks", NULL, headings, 4);
+    text_table(page, of->plan.plan.feasible ? "Plan for the blocks" : "No plan: the nearest moves, no work order", NULL,
+               headings, 4);
     for (size_t i = 0; i < of->plan.count; i++) {
         const trn_ballast_move *move = &of->plan.moves[i];
         char text[DISPLAY_TEXT];
@@ -125,15 +132,33 @@ static void write_moves(const report *of, html *page)
     text_table_end(page);
 }
 
+/* That there is no plan, and what would help. */
+static void write_no_plan(const report *of, html *page)
+{
+    const trn_ballast_obstacle *obstacle = &of->plan.plan.obstacle;
+    char text[BALLAST_WORDS];
+    text_note(page, "No plan:",
+              "none brings the leaf into its target: %s. The moves told come nearest, and are no work order: do not "
+              "carry them out. They miss %s by %s.",
+              ballast_cause(obstacle->cause).words, ballast_bound(obstacle->bound).words,
+              amount_of(&of->shown, QUANTITY_MOMENT, obstacle->miss_Nm).text);
+    for (size_t i = 0; i < BALLAST_HELPS; i++) {
+        const char *words = ballast_help(&of->plan, i, text);
+        if (words != NULL) {
+            text_paragraph(page, "%s", words);
+        }
+    }
+}
+
 static void write_outcome(const report *of, html *page)
 {
     const trn_ballast_plan *plan = &of->plan.plan;
+    char danger[BALLAST_WORDS];
+    if (ballast_danger(&of->plan, danger) != NULL) {
+        text_note(page, "DANGER:", "%s.", danger);
+    }
     if (!plan->feasible) {
-        text_note(page, "Caution:",
-                  "no plan brings the leaf into its target: %s. The moves come nearest; they miss %s "
-                  "by %s. 'trunnion ballast' tells what would help.",
-                  ballast_cause(plan->obstacle.cause).words, ballast_bound(plan->obstacle.bound).words,
-                  amount_of(&of->shown, QUANTITY_MOMENT, plan->obstacle.miss_Nm).text);
+        write_no_plan(of, page);
     } else if (plan->blocks_handled == 0) {
         text_paragraph(page, "Nothing is to be done: the leaf is within its target.");
     } else {
@@ -163,6 +188,9 @@ void report_target(report *of, html *page)
     const double planned[2] = {by_moments ? after->closed_moment_Nm : after->toe_reaction_N,
                                by_moments ? after->moment_Nm * sin(after->angle_rad) : after->angle_rad};
     ballast_windows(&of->plan, windows);
+    if (of->has_plan) {
+        write_outcome(of, page);
+    }
     text_figure(page);
     for (size_t i = 0; i < TARGET_WINDOWS; i++) {
         draw_window(of, page, i, &windows[i], values[i], of->has_plan ? &planned[i] : NULL);
@@ -170,10 +198,12 @@ void report_target(report *of, html *page)
     text_caption(page,
                  "The windows of the target (bands): %s above, %s below. The triangle is the leaf as "
                  "described%s.",
-                 windows[0].words, windows[1].words, of->has_plan ? ", the square the leaf after the plan" : "");
+                 windows[0].words, windows[1].words,
+                 !of->has_plan            ? ""
+                 : of->plan.plan.feasible ? ", the square the leaf after the plan"
+                                          : ", the square the leaf after the nearest moves, which are no plan");
     write_values(of, page);
     if (of->has_plan) {
-        write_outcome(of, page);
         write_moves(of, page);
     } else {
         text_note(page, "No plan:", "the description lacks 'pockets' with loose blocks.");

@@ -18,13 +18,14 @@ static verdict *add(report *of, const char *anchor, const char *what, const char
 
 #define SAY(field, ...) (void)snprintf(field, sizeof(field), __VA_ARGS__)
 
-/* A share over what is asked; what needs nothing has no end of it. */
-static void say_margin(verdict *one, double share)
+void verdict_margin(verdict *one, double share)
 {
-    if (isfinite(share)) {
-        SAY(one->margin, "%+.1f %%", share * 100);
-    } else {
+    if (!isfinite(share)) {
         SAY(one->margin, "nothing is asked");
+    } else if (share >= 99) {
+        SAY(one->margin, "over 100 times what is asked");
+    } else {
+        SAY(one->margin, "%+.1f %%", share * 100);
     }
 }
 
@@ -41,13 +42,14 @@ static void judge_drive(report *of)
             amount_of(&of->shown, what, cylinders ? rating->pressure_Pa : rating->motor_Nm).text,
             amount_of(&of->shown, QUANTITY_ANGLE, rating->worst_angle_rad).text);
         SAY(one->limit, "%s", amount_of(&of->shown, what, cylinders ? rating->allowed_Pa : rating->allowed_Nm).text);
-        say_margin(one, 1 - rating->use);
+        verdict_margin(one, 1 - rating->use);
     }
     if (drive->has_duty) {
-        verdict *one = add(of, "drive", "The motors stand the duty", NULL, "", drive->duty.met);
+        verdict *one =
+            add(of, "drive", "The motors stand the duty, case", drive_duty_case(of->leaf), "", drive->duty.met);
         SAY(one->found, "rms %s", amount_of(&of->shown, QUANTITY_TORQUE, drive->duty.rms_Nm).text);
         SAY(one->limit, "%s", amount_of(&of->shown, QUANTITY_TORQUE, drive->duty.rated_Nm).text);
-        say_margin(one, 1 - drive->duty.use);
+        verdict_margin(one, 1 - drive->duty.use);
     }
 }
 
@@ -61,7 +63,7 @@ static void judge_brakes(report *of)
         SAY(one->found, "factor %s at %s", brake_factor_text(rating->factor, text),
             amount_of(&of->shown, QUANTITY_ANGLE, rating->worst_angle_rad).text);
         SAY(one->limit, "factor %s", brake_factor_text(rating->required, text));
-        say_margin(one, rating->factor / rating->required - 1);
+        verdict_margin(one, rating->factor / rating->required - 1);
     }
     if (brakes->has_stop) {
         const trn_stop *stop = &brakes->stop;
@@ -72,7 +74,8 @@ static void judge_brakes(report *of)
                 amount_of(&of->shown, QUANTITY_TIME, stop->time_s).text,
                 amount_of(&of->shown, QUANTITY_ANGLE, stop->from_angle_rad).text);
         } else {
-            SAY(one->found, "no stop from %s", amount_of(&of->shown, QUANTITY_ANGLE, stop->from_angle_rad).text);
+            SAY(one->found, "no stop, for one from %s",
+                amount_of(&of->shown, QUANTITY_ANGLE, stop->from_angle_rad).text);
         }
         SAY(one->limit, "within the travel");
         SAY(one->margin, "–");
@@ -98,7 +101,7 @@ static void judge_wind(report *of)
             SAY(one->found, "beyond %s", amount_of(&of->shown, QUANTITY_WIND_SPEED, TRN_WIND_HIGHEST).text);
         }
         SAY(one->limit, "%s", amount_of(&of->shown, QUANTITY_WIND_SPEED, posted_m_s).text);
-        say_margin(one, limit_m_s / posted_m_s - 1);
+        verdict_margin(one, limit_m_s / posted_m_s - 1);
     }
 }
 
@@ -108,18 +111,8 @@ static void judge_cycle(report *of)
                                                   "A closing arrives and is held, case"};
     for (size_t k = 0; k < DIRECTIONS; k++) {
         const trn_run *run = &of->cycle.of[k].run;
-        char text[DISPLAY_TEXT];
         const bool met = cycle_met(&of->cycle, (trn_direction)k, run) && run->reached_switch;
-        verdict *one = add(of, "cycle", words[k], of->cycle.load_case->name, "", met);
-        if (run->reached_switch) {
-            SAY(one->found, "after %s; brakes hold %s", amount_of(&of->shown, QUANTITY_TIME, run->time_s).text,
-                isfinite(run->hold_factor) ? factor_words(run->hold_factor, text) : "what there is to hold");
-        } else {
-            char ended[RUN_WORDS];
-            SAY(one->found, "%s", short_verdict(&of->cycle, run, ended));
-        }
-        SAY(one->limit, "at rest, held 1.00 times");
-        say_margin(one, run->hold_factor - 1);
+        report_judge_arrival(of, run, add(of, "cycle", words[k], of->cycle.load_case->name, "", met));
     }
 }
 
@@ -186,11 +179,13 @@ static exit_status worse(exit_status a, exit_status b)
 /* The sentences of the commands, and one for a balance out of its target. */
 exit_status report_tell_status(const report *of)
 {
+    static const char *const names[2][2] = {{"the toe reaction", "the angle α"}, {"A", "B"}};
     exit_status status = EXIT_DONE;
     for (size_t i = 0; i < of->verdict_count && i < 2 && of->has_target.there; i++) {
         const verdict *one = &of->verdicts[i];
         if (!one->met) {
-            status = not_met("%s: it is %s, asked is %s", one->what + sizeof "Balance:", one->found, one->limit);
+            status = not_met("balance target: %s is %s, asked is %s", names[of->leaf->balance_target->by_moments][i],
+                             one->found, one->limit);
         }
     }
     if (of->has_drive.there) {
@@ -257,6 +252,9 @@ void report_write_verdicts(const report *of, html *page)
             write_row(&of->verdicts[i], page);
         }
         text_table_end(page);
+        if (unmet > 0) {
+            report_write_remedies(of, page);
+        }
         text_paragraph(page, "The margin is what is left of the limit; below zero it is what lacks. One motor or one "
                              "brake out is told in the sections, for information: it is no requirement.");
     }

@@ -130,8 +130,9 @@ static void all_rows(const report *of, html *page, void (*parts)(const report *,
 
 static void write_inputs(const report *of, html *page)
 {
-    static const heading headings[] = {{"Part", "", false},           {"Shape", "", false}, {"Count", "", true},
-                                       {"Weight given as", "", true}, {"Width", "", true},  {"Uncertainty", "", true}};
+    static const heading headings[] = {{"Part", "", false}, {"Shape", "", false},
+                                       {"Count", "", true}, {"Described weight, in these units", "", true},
+                                       {"Width", "", true}, {"Uncertainty", "", true}};
     text_table(page, "What was described", NULL, headings, 6);
     all_rows(of, page, input_cells, pocket_cells);
     text_table_end(page);

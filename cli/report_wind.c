@@ -14,7 +14,7 @@ static void write_basis(html *page)
          "equilibrium; k is given with the limits: from memory in general, check the clause"},
         {"hold", "highest v with C ≥ factor × D(v)", "statics"},
         {"pressure", "p = C ½ ρ v^2", "ρ = 1.25 kg/m³ unless given: recommended in EN 1991-1-4, 4.5"},
-        {"Beaufort", "the highest number of which every wind lies within the limit",
+        {"up to Beaufort", "the highest number of which every wind lies within the limit",
          "WMO: upper bounds, ten-minute means at 10 m; the limits are those of the gust at the leaf"},
     };
     text_basis(page, rows, sizeof rows / sizeof rows[0]);
@@ -77,6 +77,9 @@ static void write_sentences(const report *of, html *page)
     } else {
         text_paragraph(page, "No posted limit is described ('posted_wind' is missing).");
     }
+    text_paragraph(page,
+                   "Up to Beaufort: the highest number of which every wind lies within the limit. Beaufort counts "
+                   "ten-minute means, the limits are those of the gust itself.");
     text_paragraph(page, "A dash: %.0f m/s does not stop it. 0: calm air already does.", TRN_WIND_HIGHEST);
 }
 

@@ -241,6 +241,7 @@ static exit_status spread_leaf(const options *asked, const trn_leaf *leaf)
     trn_spread_settings settings = spread_settings(asked);
     settings.case_count = leaf->case_count;
     exit_status status = EXIT_DONE;
+    input_note_choice(asked, "case", NULL);
     if (asked->case_name != NULL) {
         settings.case_count = 1;
         status = input_find_case(leaf, asked->leaf_file, asked->case_name, &of.cases);

@@ -12,10 +12,11 @@
 #include "present/csv.h"
 #include "present/json.h"
 #include "present/table.h"
+#include "remedy.h"
 #include "trunnion/rating.h"
 
 const wind_unit wind_units[WIND_UNITS] = {
-    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"whole Beaufort", 0}};
+    {"m/s", 1}, {"km/h", 1 / 3.6}, {"mph", 0.44704}, {"kn", 1852.0 / 3600}, {"up to Beaufort", 0}};
 
 const char *wind_speed_text(double speed_m_s, const wind_unit *unit, char text[DISPLAY_TEXT])
 {
@@ -194,7 +195,8 @@ static bool posted_met(const wind_result *of)
 static void sentences(const wind_result *of, FILE *stream)
 {
     char text[SPEED_TEXT];
-    (void)fputs("\nWhole Beaufort: the highest number of which every wind lies within the limit. Beaufort counts "
+    char remedy[REMEDY_WORDS];
+    (void)fputs("\nUp to Beaufort: the highest number of which every wind lies within the limit. Beaufort counts "
                 "ten-minute means, the\nlimits are those of the gust itself.\n",
                 stream);
     if (of->actions[0].there) {
@@ -207,6 +209,10 @@ static void sentences(const wind_result *of, FILE *stream)
     if (of->leaf->posted_wind_m_s > 0) {
         (void)fprintf(stream, "Posted limit: %s: %s.\n", wind_speed_words(of->leaf->posted_wind_m_s, text),
                       posted_met(of) ? "met with nothing out" : "NOT met");
+    }
+    const char *help = remedy_wind(of, remedy);
+    if (help != NULL) {
+        (void)fprintf(stream, "\nWhat would help: %s\n", help);
     }
 }
 

@@ -6,6 +6,8 @@
 #include "present/plot.h"
 #include "wind.h"
 
+#define COMES_DOWN_NOT "CAUTION: a raised leaf may not come down in the wind that let it rise."
+
 /* A line of the card's text, its height a share of the page from below. */
 static void text_at(FILE *script, double left, double height, int size, const char *alignment, const char *words)
 {
@@ -22,7 +24,7 @@ static void text_line(FILE *script, double height, int size, const char *words)
 /* The last has the widest heading. */
 static double column_of(size_t unit)
 {
-    return unit + 1 < WIND_UNITS ? 0.41 + 0.114 * (double)unit : 0.93;
+    return unit + 1 < WIND_UNITS ? 0.40 + 0.108 * (double)unit : 0.94;
 }
 
 static void name_line(const wind_result *of, FILE *script)
@@ -130,7 +132,7 @@ static double verdict_lines(const wind_result *of, FILE *script, double height)
     if (of->actions[0].there) {
         text_line(script, height, 13,
                   of->comes_down ? "A raised leaf can be brought down in any wind in which it could be raised."
-                                 : "CAUTION: a raised leaf may not come down in the wind that let it rise.");
+                                 : COMES_DOWN_NOT);
         height -= 0.030;
     }
     if (of->leaf->posted_wind_m_s > 0) {
@@ -176,6 +178,20 @@ static const char *top_of_scale(const wind_result *of, char text[DISPLAY_TEXT])
     return text;
 }
 
+/* Letters have no room for the card's lines, which the table tells as well: the curves below the graver words. */
+static void card_of_letters(const wind_result *of, FILE *script)
+{
+    (void)fputs("if (letters) unset label; set lmargin; set rmargin; set tmargin; set bmargin; "
+                "set key below horizontal maxcols 2; set title ",
+                script);
+    plot_short_string(script, of->leaf->name, 46);
+    (void)fputs(".additions", script);
+    if (of->actions[0].there && !of->comes_down) {
+        (void)fputs(".\"\\n" COMES_DOWN_NOT "\"", script);
+    }
+    (void)fputc('\n', script);
+}
+
 exit_status wind_card(const void *result, FILE *script)
 {
     const wind_result *of = result;
@@ -199,6 +215,7 @@ exit_status wind_card(const void *result, FILE *script)
                   "set xlabel 'opening angle, degrees'\nset ylabel 'highest wind, %s'\n",
                   height + 0.008, height, of->angles.degrees[of->angles.count - 1], top_of_scale(of, top),
                   of->shown.of[QUANTITY_WIND_SPEED].unit);
+    card_of_letters(of, script);
     curves(of, script);
     return EXIT_DONE;
 }

@@ -187,6 +187,7 @@ void plot_common_settings(FILE *script, plot_size size, bool with_caution)
                       6.0 / size.height_pt);
     }
     (void)fputs("set encoding utf8\n"
+                "if (!exists('letters')) letters = 0\n"
                 "set border 3 linewidth 0.8 linecolor rgb '#404040'\n"
                 "set grid linewidth 0.5 linecolor rgb '#d0d0d0'\n"
                 "set tics nomirror out\n"

@@ -41,6 +41,7 @@ void plot_tic_string(FILE *script, const char *text, size_t most);
 /*
  * The settings that all our plots share: grid, border, line styles 1 to 8. The caution gets a strip at the foot of the
  * page, which the plot leaves free unless it sets its margins by the screen; a picture that has it below goes without.
+ * The variable letters is 1 where the picture is drawn in letters, which know neither colour nor broken lines, else 0.
  */
 void plot_common_settings(FILE *script, plot_size size, bool with_caution);
 

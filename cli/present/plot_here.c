@@ -62,7 +62,7 @@ static void set_letters(FILE *stream, const terminal_size *of, plot_size size)
 {
     const int columns = of->columns - 1;
     const int lines = (int)(columns * size.height_pt / (CELL_RATIO * size.width_pt));
-    (void)fprintf(stream, "set terminal dumb noenhanced mono size %d,%d\n", columns,
+    (void)fprintf(stream, "letters = 1\nset terminal dumb noenhanced mono size %d,%d\n", columns,
                   lines > LINES_LEAST ? lines : LINES_LEAST);
 }
 

@@ -75,9 +75,11 @@ const trn_leaf *trn_description_leaf(const trn_description *description);
 
 /**
  * The defaults that a description took, in the order in which they were first
- * taken; returns how many. A number that is 0 by default is not among them: of
- * most keys it says that there is nothing of the kind. They live as long as
- * the description.
+ * taken; returns how many. A number that is 0 by default is among them where
+ * someone may have forgotten it, such as an inertia; a default that what else
+ * is given leaves without a meaning is not, such as the density of a wind by
+ * pressure. The sections cases and trunnion are among them where the
+ * description has none. They live as long as the description.
  */
 size_t trn_description_defaults(const trn_description *description, const trn_taken_default **taken);
 

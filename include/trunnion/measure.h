@@ -79,11 +79,14 @@ typedef enum trn_measure_doubt {
     TRN_DOUBT_GEAR_LOSS,        /**< a term in s |torque fitted|, which is what a wrong efficiency leaves: t test,
                                      1 per cent; from half a per cent of the efficiency on */
     TRN_DOUBT_SCATTER,          /**< scatter over 5 per cent of W R */
-    TRN_DOUBT_NEGATIVE_FRICTION /**< the friction comes out below 0: is the sign of one direction turned? */
+    TRN_DOUBT_NEGATIVE_FRICTION, /**< the friction comes out below 0: is the sign of one direction turned? */
+    TRN_DOUBT_OTHER_LEAF        /**< the record may be another leaf's: the friction coefficient's interval lies above
+                                     2.5 or below 0.4 times the described one, or the closed moment differs by what 1
+                                     per cent of the leaf's weight makes at the toe */
 } trn_measure_doubt;
 
 /** The most warnings of one measurement: one of each kind. */
-#define TRN_WARNINGS_MAX 8
+#define TRN_WARNINGS_MAX 9
 
 /** A warning in words. */
 typedef struct trn_measure_warning {

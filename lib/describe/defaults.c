@@ -27,6 +27,20 @@ static const char *const si_units[] = {
     [DSC_HEAT_CAPACITY] = " J/K",
 };
 
+/* Where 0 says more than that there is nothing of the kind: someone may have forgotten it. */
+static bool is_told_at_0(const char *key)
+{
+    static const char *const keys[] = {"gyration",   "drag",    "inertia", "ice",       "friction_credit",
+                                       "bore",       "damping", "preload", "stiffness", "hours_without_openings",
+                                       "full_closed"};
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        if (strcmp(keys[i], key) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* The value in words; false where the field holds none that is worth a word. */
 static bool put_value(const dsc_field *field, const void *record, char value[TRN_DEFAULT_VALUE])
 {
@@ -37,7 +51,7 @@ static bool put_value(const dsc_field *field, const void *record, char value[TRN
     if (field->read == dsc_read_quantity) {
         memcpy(&number, place, sizeof number);
         snprintf(value, TRN_DEFAULT_VALUE, "%.6g%s", number, si_units[((const dsc_rule *)field->spec)->kind]);
-        return number < 0 || number > 0;
+        return number < 0 || number > 0 || is_told_at_0(field->key);
     }
     if (field->read == dsc_read_flag) {
         memcpy(&flag, place, sizeof flag);
@@ -96,12 +110,27 @@ static void note_one(dsc_reading *reading, const dsc_node *mapping, const dsc_fo
     all->count++;
 }
 
+/* What a field that was not found stands for, in words; false where there is nothing to tell. */
+static bool stands_for(const dsc_form *form, size_t field, const dsc_seen *seen, const void *record,
+                       char value[TRN_DEFAULT_VALUE])
+{
+    const char *without = form->without ? form->without(field) : NULL;
+    if (seen[field].key || form->fields[field].required || (form->takes_default && !form->takes_default(seen, field))) {
+        return false;
+    }
+    if (without) {
+        snprintf(value, TRN_DEFAULT_VALUE, "%s", without);
+        return true;
+    }
+    return put_value(&form->fields[field], record, value);
+}
+
 void dsc_defaults_note(dsc_reading *reading, const dsc_node *mapping, const dsc_form *form, const dsc_seen *seen,
                        const void *record)
 {
     char value[TRN_DEFAULT_VALUE];
     for (size_t i = 0; i < form->field_count && reading->status == TRN_OK; i++) {
-        if (!seen[i].key && !form->fields[i].required && put_value(&form->fields[i], record, value)) {
+        if (stands_for(form, i, seen, record, value)) {
             note_one(reading, mapping, form, &form->fields[i], value);
         }
     }

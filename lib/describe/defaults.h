@@ -14,8 +14,8 @@ struct dsc_defaults {
 };
 
 /*
- * Note what a mapping that was read whole holds of fields that it does not have. A number that is 0 is not noted:
- * it says of most fields that there is nothing of the kind. Without memory the reading's status is set.
+ * Note what a mapping that was read whole holds of fields that it does not have. A number that is 0 is noted of some
+ * fields only: of others it says that there is nothing of the kind. Without memory the reading's status is set.
  */
 void dsc_defaults_note(dsc_reading *reading, const dsc_node *mapping, const dsc_form *form, const dsc_seen *seen,
                        const void *record);

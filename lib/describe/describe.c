@@ -122,12 +122,18 @@ static bool check_leaf(dsc_reading *reading, const dsc_node *mapping, const dsc_
     return good;
 }
 
+static const char *leaf_without(size_t field)
+{
+    return field == CASES ? "one, still air" : field == TRUNNION ? "none, frictionless" : NULL;
+}
+
 const dsc_form dsc_leaf_form = {
     .noun = "the description",
     DSC_FIELDS_OF(leaf_fields),
     .size = sizeof(trn_leaf),
     .set_defaults = leaf_defaults,
     .check = check_leaf,
+    .without = leaf_without,
 };
 
 /* Read the values of a tree; the reading and its units live in the scratch arena. */

@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "characters.h"
+
 int dsc_place_compare(dsc_place a, dsc_place b)
 {
     if (a.line != b.line) {
@@ -68,32 +70,6 @@ void dsc_faults_add(trn_faults *faults, dsc_place place, const char *format, ...
     memmove(&faults->at[slot + 1], &faults->at[slot], (faults->count - slot) * sizeof fault);
     faults->at[slot] = fault;
     faults->count++;
-}
-
-/* Of the characters whose UTF-8 begins with E2: what ends a line, has no width, or turns the direction of writing. */
-static bool deceives(const char *text)
-{
-    const unsigned char second = (unsigned char)text[1];
-    const unsigned char third = (unsigned char)text[2];
-    const bool no_width = second == 0x80 && third >= 0x8B && third <= 0x8F;
-    const bool separates_or_turns = second == 0x80 && third >= 0xA8 && third <= 0xAE;
-    const bool isolates = second == 0x81 && third >= 0xA6 && third <= 0xA9;
-    return no_width || separates_or_turns || isolates;
-}
-
-size_t dsc_control_length(const char *text, size_t length)
-{
-    const unsigned char first = length > 0 ? (unsigned char)text[0] : ' ';
-    if (first < 0x20 || first == 0x7F) {
-        return 1;
-    }
-    /* U+0080 to U+009F */
-    if (first == 0xC2 && length > 1 && (unsigned char)text[1] < 0xA0) {
-        return 2;
-    }
-    /* U+FFFE and U+FFFF are no characters, and may stand in no picture. */
-    const bool is_none = length > 2 && (memcmp(text, "\xEF\xBF\xBE", 3) == 0 || memcmp(text, "\xEF\xBF\xBF", 3) == 0);
-    return is_none || (first == 0xE2 && length > 2 && deceives(text)) ? 3 : 0;
 }
 
 const char *dsc_excerpt(char into[DSC_EXCERPT], const char *text, size_t length)

@@ -32,12 +32,6 @@ void dsc_faults_add(trn_faults *faults, dsc_place place, const char *format, ...
 #define DSC_EXCERPT 48
 
 /*
- * Bytes of the control character or line end that starts text, 0 where none
- * does: what would break a line or reach a terminal as a command.
- */
-size_t dsc_control_length(const char *text, size_t length);
-
-/*
  * Text from the description, made fit for a message: at most some 40 bytes,
  * whole characters, controls replaced. Returns into.
  */

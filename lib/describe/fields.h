@@ -65,6 +65,9 @@ typedef struct dsc_form {
     size_t size;                        /* of the record */
     void (*set_defaults)(void *record); /* NULL: all zero */
     dsc_check *check;                   /* NULL: nothing to hold against each other */
+    /* For who wants to know which defaults were taken; each may be NULL. */
+    bool (*takes_default)(const dsc_seen *seen, size_t field); /* whether what else is found leaves a field a meaning */
+    const char *(*without)(size_t field); /* what holds where a whole section is not there; NULL: nothing to tell */
 } dsc_form;
 
 #define DSC_FIELDS_OF(table) .fields = (table), .field_count = sizeof(table) / sizeof *(table)

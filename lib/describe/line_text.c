@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "characters.h"
 #include "document.h"
 
 size_t dsc_line_column(const dsc_line *of, size_t at)

@@ -166,6 +166,18 @@ static bool check_wind(dsc_reading *reading, const dsc_node *mapping, const dsc_
     return check_table(reading, mapping, seen, wind) && strength_good;
 }
 
+/* Coefficient and density turn a speed into a pressure, and a table takes the place of the coefficient. */
+static bool wind_takes_default(const dsc_seen *seen, size_t field)
+{
+    return !(field == DENSITY && seen[PRESSURE].key) &&
+           !(field == COEFFICIENT && (seen[PRESSURE].key || seen[TABLE].key));
+}
+
+static bool limits_take_default(const dsc_seen *seen, size_t field)
+{
+    return !(field == COEFFICIENT && seen[TABLE].key);
+}
+
 static void wind_defaults(void *record)
 {
     *(trn_wind *)record = trn_default_wind();
@@ -177,6 +189,7 @@ const dsc_form dsc_wind_form = {
     .size = sizeof(trn_wind),
     .set_defaults = wind_defaults,
     .check = check_wind,
+    .takes_default = wind_takes_default,
 };
 
 static void wind_limits_defaults(void *record)
@@ -199,4 +212,5 @@ const dsc_form dsc_wind_limits_form = {
     .size = sizeof(trn_wind_limits),
     .set_defaults = wind_limits_defaults,
     .check = check_wind_limits,
+    .takes_default = limits_take_default,
 };

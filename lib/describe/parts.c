@@ -193,12 +193,19 @@ static void part_defaults(void *record)
     memcpy(record, &part, sizeof part);
 }
 
+/* Only a point's weight has a radius of gyration that must be told. */
+static bool part_takes_default(const dsc_seen *seen, size_t field)
+{
+    return field != GYRATION || seen[AT].key;
+}
+
 static const dsc_form part_form = {
     .noun = "a part",
     DSC_FIELDS_OF(part_fields),
     .size = sizeof(trn_part),
     .set_defaults = part_defaults,
     .check = check_part,
+    .takes_default = part_takes_default,
 };
 
 enum { POCKET_NAME, POCKET_AT, POCKET_BLOCK, POCKET_BLOCKS, POCKET_ROOM };

@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "characters.h"
 #include "fields.h"
 
 #define TEXT_MAX ((size_t)200)
@@ -15,6 +16,19 @@ static bool is_scalar(dsc_reading *reading, const dsc_node *value, const char *k
     }
     return dsc_fault(reading, value, key, "found %s: expected %s",
                      value->kind == DSC_SEQUENCE ? "a list" : "keys with values", what);
+}
+
+/* A control character, or another that cannot be seen, at a byte of a text. */
+static bool fault_unseen(dsc_reading *reading, const dsc_node *value, const char *key, size_t at)
+{
+    size_t bytes = 0;
+    const uint32_t point = dsc_character_at((const unsigned char *)value->text + at, value->length - at, &bytes);
+    if (point < 0xA0) {
+        return dsc_fault(reading, value, key,
+                         "the text holds a control character: expected one line of printable text");
+    }
+    return dsc_fault(reading, value, key, "the text holds U+%04X, which cannot be seen: expected printable text",
+                     (unsigned)point);
 }
 
 bool dsc_read_text(dsc_reading *reading, const dsc_node *value, const dsc_field *field, void *record)
@@ -31,9 +45,11 @@ bool dsc_read_text(dsc_reading *reading, const dsc_node *value, const dsc_field 
     }
     for (size_t i = 0; i < value->length; i++) {
         if (dsc_control_length(value->text + i, value->length - i) > 0) {
-            return dsc_fault(reading, value, field->key,
-                             "the text holds a control character: expected one line of printable text");
+            return fault_unseen(reading, value, field->key, i);
         }
+    }
+    if (dsc_ends_blank(value->text, value->length)) {
+        return dsc_fault(reading, value, field->key, "the text begins or ends with a blank: expected none there");
     }
     const char *copy = dsc_arena_text(reading->arena, value->text, value->length);
     if (!copy) {

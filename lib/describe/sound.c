@@ -2,45 +2,8 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "characters.h"
 #include "document.h"
-
-/* Bytes of the character that starts with this byte, 0 where none does. */
-static size_t character_length(unsigned char first)
-{
-    if (first < 0x80) {
-        return 1;
-    }
-    if (first >= 0xC2 && first <= 0xDF) {
-        return 2;
-    }
-    if ((first & 0xF0) == 0xE0) {
-        return 3;
-    }
-    return first >= 0xF0 && first <= 0xF4 ? 4 : 0;
-}
-
-/* The code point at text and its length in bytes; length 0 where the bytes are not UTF-8. */
-static uint32_t character_at(const unsigned char *text, size_t left, size_t *length)
-{
-    static const uint32_t smallest[] = {0, 0, 0x80, 0x800, 0x10000};
-    size_t bytes = character_length(text[0]);
-    *length = 0;
-    if (bytes == 0 || bytes > left) {
-        return 0;
-    }
-    uint32_t point = bytes == 1 ? text[0] : text[0] & (0xFFU >> (bytes + 1));
-    for (size_t i = 1; i < bytes; i++) {
-        if ((text[i] & 0xC0) != 0x80) {
-            return 0;
-        }
-        point = point << 6 | (text[i] & 0x3FU);
-    }
-    if (point < smallest[bytes] || point > 0x10FFFF || (point >= 0xD800 && point <= 0xDFFF)) {
-        return 0;
-    }
-    *length = bytes;
-    return point;
-}
 
 /* What YAML calls printable, and the tab and the line ends; a byte order mark is right only at the start. */
 static bool is_allowed(uint32_t point)
@@ -86,7 +49,7 @@ bool dsc_characters_are_sound(const char *text, size_t length, trn_faults *fault
         size_t step = 1;
         uint32_t point = bytes[at];
         if (point >= 0x7F || point < 0x20) {
-            point = character_at(bytes + at, length - at, &step);
+            point = dsc_character_at(bytes + at, length - at, &step);
         }
         if (step == 0) {
             dsc_faults_add(faults, place_at(bytes, at), "byte 0x%02X is not valid UTF-8: expected UTF-8 text",

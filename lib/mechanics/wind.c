@@ -115,13 +115,14 @@ static strip_load integrate_strip(const trn_wind_profile *profile, end_heights z
     return total;
 }
 
-static strip_load load_on_strip(const trn_wind_profile *profile, trn_point first, trn_point second)
+/* A strip from y_m that rises by rise_m. */
+static strip_load load_on_strip(const trn_wind_profile *profile, double y_m, double rise_m)
 {
     if (profile == NULL) {
         return (strip_load){.whole = 1, .moment = 0.5};
     }
-    return integrate_strip(profile,
-                           (end_heights){profile->trunnion_height_m + first.y, profile->trunnion_height_m + second.y});
+    const double height = profile->trunnion_height_m + y_m;
+    return integrate_strip(profile, (end_heights){height, height + rise_m});
 }
 
 /* A strip that lies level but for rounding shows the wind neither side. */
@@ -147,12 +148,11 @@ trn_wind_action trn_wind_on_surface(const trn_surface *surface, const trn_wind *
 {
     const double length = trn_point_distance(surface->from, surface->to);
     const trn_point first = trn_point_rotate(surface->from, rotation);
-    const trn_point second = trn_point_rotate(surface->to, rotation);
     /* The closed direction turned, as the ends of a short strip far out would leave it no digits. */
     const trn_point closed = {surface->to.x - surface->from.x, surface->to.y - surface->from.y};
     const trn_point rise = trn_point_rotate(closed, rotation);
     const trn_point along = {rise.x / length, rise.y / length};
-    const strip_load load = load_on_strip(wind->profile, first, second);
+    const strip_load load = load_on_strip(wind->profile, first.y, rise.y);
     const double area = surface->solidity * surface->width_m * length;
     if (wind->law == TRN_WIND_PROJECTED) {
         const double across = area * fabs(along.y);

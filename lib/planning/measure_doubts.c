@@ -236,6 +236,34 @@ static trn_status doubt_terms(const msr_work *work, trn_measurement *of, trn_err
     return TRN_OK;
 }
 
+/* Tests of one bridge differ, but hardly by as much. */
+static const double friction_ratio = 2.5;
+static const double toe_share = 0.01; /* of the leaf's weight: a new deck changes the balance by less */
+
+static void doubt_leaf(const msr_work *work, trn_measurement *of)
+{
+    const double weight_N = work->described.weight_N;
+    const double share = fabs(of->difference.toe_weight_N) / weight_N;
+    const double described = of->has_coefficient ? work->leaf->trunnion->friction.moving : 0;
+    const bool other_friction = described > 0 && (of->coefficient.low95 > friction_ratio * described ||
+                                                  of->coefficient.high95 < described / friction_ratio);
+    char friction[80] = "";
+    char moment[120] = "";
+    if (other_friction) {
+        (void)snprintf(friction, sizeof friction, "the friction coefficient comes out at %.3g, described is %.3g",
+                       of->coefficient.value, described);
+    }
+    if (share > toe_share) {
+        (void)snprintf(moment, sizeof moment,
+                       "%sthe closed moment differs by what %.3g %% of the leaf's weight makes at the toe",
+                       other_friction ? "; " : "", share * 100);
+    }
+    if (other_friction || share > toe_share) {
+        doubt(of, TRN_DOUBT_OTHER_LEAF, "is this the record of this leaf, and is it described as it was then? %s%s",
+              friction, moment);
+    }
+}
+
 /* Root of the mean square of the torques that are fitted. */
 static double size_of(const msr_work *work)
 {
@@ -249,6 +277,7 @@ static double size_of(const msr_work *work)
 trn_status msr_find_doubts(const msr_work *work, trn_measurement *measurement, trn_error *error)
 {
     trn_status status = TRN_OK;
+    doubt_leaf(work, measurement);
     doubt_coverage(work, measurement);
     doubt_rejected(work, measurement);
     if (measurement->residual_sd_Nm > rounding * size_of(work)) {

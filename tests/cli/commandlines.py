@@ -8,13 +8,15 @@ RECORD = str(ROOT / "examples" / "records" / "metric.csv")
 SMALL = ("--step", "20deg")
 FEW = ("--samples", "100", "--threads", "1", *SMALL)
 
+ADDED = ("--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]")
+
 # Each needs memory for its own work; one that draws without gnuplot stands for all that draw.
 LINES = (
     *(("weigh", LEAVES[name]) for name in ("teaching", "linked", "metric", "us", "uncertain", "strut", "cylinder")),
     ("weigh", LEAVES["linked"], "--json"),
     ("weigh", LEAVES["teaching"], "--csv"),
     ("weigh", LEAVES["teaching"], "--plot", "plot.gp"),
-    ("weigh", LEAVES["metric"], "--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]", "--json"),
+    ("weigh", LEAVES["metric"], "--json", *ADDED),
     ("weigh", LEAVES["teaching"], LEAVES["linked"], "--json"),
     ("weigh", LEAVES["teaching"], LEAVES["linked"], "--csv"),
     ("weigh", LEAVES["teaching"], LEAVES["linked"]),

@@ -91,7 +91,8 @@ def keys_of(name, piece=None, path=()):
     for key, below in properties.items():
         yield (*path, key), id(properties), below
         yield from keys_of(name, below, (*path, key))
-    for below in [piece["items"]] if isinstance(piece.get("items"), dict) else []:
+    # The items of the whole are results of further leaves.
+    for below in [piece["items"]] if path and isinstance(piece.get("items"), dict) else []:
         yield from keys_of(name, below, path)
     for below in piece.get("anyOf", []):
         yield from keys_of(name, below, path)

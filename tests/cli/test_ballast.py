@@ -10,6 +10,7 @@ from harness import (
     METRIC, ROOT, WRAP, claim, expect, expect_equal, expect_refused, folder, json_of, leaf_text, main, read_csv, read_json,
     run, run_well,
 )
+from webpage import Page, text_of
 
 US = ROOT / "examples" / "us.yaml"
 LINKED = ROOT / "examples" / "linked.yaml"
@@ -132,6 +133,41 @@ def no_room():
     expect(abs(obstacle["miss_Nm"] - miss) <= 1e-6 * miss, obstacle, miss)
     pocket = obstacle["new_pocket"]
     expect(abs(pocket["weight_N"] * pocket["x_m"] - pocket["closed_moment_Nm"]) <= 1e-9 * miss, pocket)
+
+
+def no_plan_first():
+    """Whoever reads from the top learns first that this is no order to carry out."""
+    text = run("ballast", METRIC, "--add", HEAVY).text
+    expect(text.index("NO PLAN") < text.index("NO work order") < text.index("upper heel pocket"), text)
+    expect("work order for the blocks" not in text and "DANGER" not in text, text)
+    expect("by statics only" in text, text)
+    page = Page(run("report", METRIC, "--add", HEAVY).text)
+    words = text_of(page.by_id("target"))
+    expect(words.index("No plan:") < words.index("the nearest moves, no work order") < words.index("upper heel"), words)
+    for help in ("a new pocket with", "ones of 2 times their weight", "would have a plan"):
+        expect(help in words, help, words)
+    expect("Plan for the blocks" not in words and "tells what would help" not in words, words)
+
+
+HEEL = POCKETS.replace("room: 9}", "room: 2000}")
+
+
+def counterweight_heavy():
+    """Moves that would let the closed leaf open by itself, whether its target asks for them or none is met."""
+    heel = ("--add", "heel: 60 kN at [-6 m, 0 m]")
+    for sections, added, status in (
+        (HEEL + "balance_target: {toe_reaction: [-5 kN, -3 kN], angle: [90 deg, 180 deg]}", (), 0),
+        (POCKETS + "balance_target: {toe_reaction: [4 kN, 9 kN], angle: [20 deg, 50 deg]}", heel, 1),
+    ):
+        leaf = leaf_text(sections=sections)
+        plan = plan_of("-", *added, stdin=leaf, status=status)
+        expect(plan["after"]["toe_reaction_N"] < 0, plan["after"])
+        result = run("ballast", "-", *added, stdin=leaf)
+        for text in (result.text, result.errors):
+            expect("DANGER" in text and "COUNTERWEIGHT HEAVY" in text, result)
+        expect(result.text.index("DANGER") < result.text.index("pocket "), result.text)
+        words = text_of(Page(run("report", "-", *added, stdin=leaf).text).by_id("target"))
+        expect(words.index("DANGER") < words.index("upper"), words)
 
 
 def advice_holds():
@@ -299,6 +335,8 @@ claim("a leaf on target is left alone, and told so", nothing_to_do)
 claim("the table is a work order", work_order)
 claim("CSV has the moves", csv_of_moves)
 claim("too little room is told, with the nearest moves and what would help", no_room)
+claim("where there is no plan, that is said first, in the table and the report, and no work order is given", no_plan_first)
+claim("moves that make the closed leaf counterweight heavy carry a danger sign", counterweight_heavy)
 claim("the new pocket advised brings the leaf into its target", advice_holds)
 claim("the window told is the narrowest with a plan", widening_holds)
 claim("the window told in the table is rounded outwards", widening_is_rounded_outwards)

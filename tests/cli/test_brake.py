@@ -138,7 +138,7 @@ def does_not_stop(leaf, direction):
     stop = json.loads(result.text)["emergency_stop"]
     expect_equal((stop["stops"], stop["direction"]), (False, direction))
     expect_equal([stop[key] for key in ("time_s", "run_deg", "peak_deceleration_deg_s2", "heat_J")], [None] * 4)
-    words = f"emergency stop: the brakes do not stop the leaf from {stop['from_angle_deg']:.4g} degree"
+    words = f"emergency stop: the brakes do not stop the leaf, for one from {stop['from_angle_deg']:.4g} degree"
     expect_equal(sentences(result), [words])
     expect("do NOT stop" in run("brake", "-", stdin=written(leaf)).text, "the table does not say so")
 

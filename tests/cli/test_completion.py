@@ -1,29 +1,17 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Completion, asked of real shells: of the functions by themselves, and by keys on a terminal."""
 
-import contextlib
 import re
-import shutil
 import subprocess
 
-from harness import METRIC, ROOT, Skipped, build_folder, claim, environment, expect, expect_equal, expect_refused, folder
-from harness import leaf_text, main, quoted, run, run_well
-from pseudo import Terminal
+from harness import METRIC, ROOT, build_folder, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
+from shells import bash_shell, environment_with_tool, needs, shell, zsh_shell
 
 OPTIONS = re.compile(r"(?m)^  (--?[\w-]+)")
 
 
-def environment_with_tool(**more):
-    return environment(PATH=f"{build_folder()}:/usr/bin:/bin", TERM="xterm", **more)
-
-
 def commands():
     return re.findall(r"(?m)^  ([a-z]+) ", run_well("--help").text)
-
-
-def needs(program):
-    if shutil.which(program) is None:
-        raise Skipped(f"{program} is not there")
 
 
 BASH = """
@@ -100,40 +88,6 @@ def bash_cases():
     expect_equal(in_bash("curve", "--case", ""), [])
 
 
-def names_are_never_obeyed():
-    """A case whose name is a command for a shell is offered as a name."""
-    with folder() as place:
-        name = "$(touch obeyed) `touch obeyed`"
-        (place / "leaf.yaml").write_bytes(leaf_text(sections=f"cases: [{{name: {quoted(name)}}}]"))
-        expect_equal(in_bash("curve", "leaf.yaml", "--case", "'", cwd=place), [name])
-        in_bash("curve", "leaf.yaml", "--case", "", cwd=place)
-        expect_equal([path.name for path in place.iterdir()], ["leaf.yaml"])
-
-
-@contextlib.contextmanager
-def shell(command, setup, **variables):
-    """An interactive shell with completion, at its prompt."""
-    needs(command[0])
-    terminal = Terminal(command, environment_with_tool(PS1="> ", INPUTRC="/dev/null", HISTFILE="", **variables), ROOT, columns=150)
-    try:
-        terminal.type(f"{setup}; clear; echo re''ady\n")
-        terminal.wait_for(lambda text: re.fullmatch(r"ready\n>", text), "the prompt")
-        yield terminal
-    finally:
-        terminal.kill()
-
-
-def bash_shell():
-    return shell(["bash", "--norc", "-i"], "source <(trunnion completion bash)")
-
-
-def zsh_shell(place):
-    script = build_folder() / "completions" / "trunnion.zsh"
-    (place / "_trunnion").symlink_to(script)
-    setup = f"PS1='> '; fpath=({place} $fpath); autoload -U compinit; compinit -D -u; zstyle ':completion:*' menu no"
-    return shell(["zsh", "-f", "-i"], setup)
-
-
 def by_keys(open_shell, typed, wanted):
     with open_shell() as terminal:
         terminal.type(typed + "\t")
@@ -175,7 +129,6 @@ claim("bash: files by their endings", bash_files)
 claim("bash: words, quoted as they were begun", bash_words)
 claim("what is offered as a fault is one", fault_words_are_right)
 claim("bash: the cases of the leaf file, of brake its holdings", bash_cases)
-claim("bash: a name from a file is never obeyed", names_are_never_obeyed)
 for keys, shown in {
     "trunnion cur": "trunnion curve",
     "trunnion curve --st": "trunnion curve --step",

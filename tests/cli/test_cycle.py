@@ -329,7 +329,7 @@ def lags_and_arrives():
     one = answer("cycle", "-", stdin=leaf)["opening"]
     expect(one["lag_s"] > 0.1 and one["reached_switch"], one["lag_s"])
     expect(f"For {one['lag_s']:.2f} s the drive was at its limit" in result.text, result.text)
-    expect("the load asks more: the leaf lags" in result.text and "caught up" in result.text, result.text)
+    expect("the load asks more: the leaf falls behind its speed" in result.text and "caught up" in result.text, result.text)
     expect(one["time_s"] > travel_time() + 0.05, one["time_s"])
 
 

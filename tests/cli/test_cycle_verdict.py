@@ -21,7 +21,7 @@ def rests_and_is_not_held():
     one = answer("cycle", "-", stdin=leaf)["opening"]
     expect_equal((one["hold_factor"], one["hold_capacity_Nm"], one["hold_wind_Pa"], one["met"]), (0, 0, 20, False))
     near_enough(one["hold_demand_Nm"], row_at(one["end_angle_deg"], leaf, "breeze")["wind_opening_Nm"], 1e-3)
-    expect(f"there the brakes do NOT hold: 0.0000 against {one['hold_demand_Nm'] / 1e3:.4f} kN m, 0 times, in a wind of "
+    expect(f"there the brakes do NOT hold: 0.0000 against {one['hold_demand_Nm'] / 1e3:.4f} kN m, 0.00 times, in a wind of "
            "20.00 N/m², no friction credited; it rests by friction only" in result.errors, result)
     swept = not_met(leaf, "--sweep", "--step", "30deg", "--fault", "power lost opening").text
     expect("rests by friction only, NOT HELD" in swept, swept)

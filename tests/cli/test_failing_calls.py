@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Every call of the system failed in turn, by strace: the whole result, or exit status 3, a sentence, and the old files.
+"""Every call of the system failed in turn, by strace: the whole result, or exit status 3, a sentence, the old files.
 
 Beside it what else a machine does to a process: streams closed at its start, signals at any moment, pipes that fill up.
 """
@@ -16,7 +16,7 @@ import threading
 import time
 
 from commandlines import LEAVES, RECORD
-from harness import METRIC, WRAP, Skipped, build_folder, claim, environment, expect, expect_equal, folder, main, run, run_well, tool
+from harness import METRIC, WRAP, Skipped, claim, environment, expect, expect_equal, folder, main, run, run_well, tool
 
 OLD = b"what stood there before\n"
 WORKERS = 2
@@ -201,7 +201,8 @@ def random_moment(number, line):
         for _ in range(25):
             for name in whole:
                 (place / name).write_bytes(OLD)
-            with subprocess.Popen([tool(), *map(str, line)], cwd=place, env=environment(), stderr=subprocess.PIPE) as one:
+            command = [tool(), *map(str, line)]
+            with subprocess.Popen(command, cwd=place, env=environment(), stderr=subprocess.PIPE) as one:
                 time.sleep(chance.uniform(0, 1.2 * lasts))
                 one.send_signal(number)
                 one.wait(timeout=60)

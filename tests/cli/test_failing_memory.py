@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Every call for memory failed in turn: the whole result, or exit status 3, a sentence, and the old files.
 
-FAULTS=all fails every call (each 7th beyond the 600th), of the reading of a leaf only where it is weighed; without it
+FAULTS=all fails every call (each 11th beyond the 200th), of the reading of a leaf only where it is weighed; without it
 a few spread over each command line are failed.
 """
 
@@ -9,10 +9,10 @@ import concurrent.futures
 import os
 
 from commandlines import LINES, prepare, takes_output, words_of
-from harness import ROOT, WRAP, Failed, Skipped, build_folder, claim, environment, expect, expect_equal, folder, main, run
+from harness import ROOT, WRAP, Skipped, build_folder, claim, environment, expect, expect_equal, folder, main, run
 
 WHOLE = os.environ.get("FAULTS") == "all"
-EVERY, STRIDE = 600, 7
+EVERY, STRIDE = 200, 11
 FEW = 6
 WORKERS = 2
 OLD = "what stood there before\n"

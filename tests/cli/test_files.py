@@ -420,8 +420,23 @@ def clashes(made, *arguments):
         expect_equal(sorted(path.name for path in place.iterdir()), ["leaf.yaml", "link.yaml"])
 
 
+def clashes_by_input(*written):
+    """By the file that standard input is, not by its name."""
+    with folder() as place:
+        leaf = place / "leaf.yaml"
+        leaf.write_bytes(METRIC.read_bytes())
+        (place / "link.yaml").symlink_to("leaf.yaml")
+        given = ("sh", "-c", 'exec "$@" < leaf.yaml', "sh")
+        expect_refused(run("weigh", "-", *written, cwd=place, before=given), 2, "would overwrite what is read")
+        expect_equal(leaf.read_bytes(), METRIC.read_bytes())
+        result = run("weigh", "-", "-o", "other", cwd=place, before=given)
+        expect_equal((result.status, (place / "other").read_bytes()), (0, wanted("weigh", METRIC)))
+
+
 claim("-o over the leaf file is refused", clashes, ["would overwrite what is read"], "weigh", "leaf.yaml", "-o", "leaf.yaml")
 claim("-o over it by a link is refused", clashes, ["would overwrite"], "weigh", "leaf.yaml", "-o", "link.yaml")
+for other in ("leaf.yaml", "link.yaml"):
+    claim(f"-o {other} over the leaf file that is standard input is refused", clashes_by_input, "-o", other)
 claim("-o and --plot to one file are refused", clashes, ["name the same file"],
       "curve", "leaf.yaml", "-o", "./a.svg", "--plot", "a.svg")
 

@@ -59,19 +59,23 @@ def hostile_leaf(stem, name):
     return made
 
 
+def quoted(text):
+    return json.dumps(text, ensure_ascii=False)
+
+
 def plain(value):
     """As a YAML flow: names in quotes, quantities as they are."""
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {json.dumps(held, ensure_ascii=False) if key in ('name', 'leaf') else plain(held)}"
-                               for key, held in value.items()) + "}"
+        pairs = (f"{key}: {quoted(held) if key == 'name' else plain(held)}" for key, held in value.items())
+        return "{" + ", ".join(pairs) + "}"
     if isinstance(value, list):
         return "[" + ", ".join(plain(held) for held in value) + "]"
-    return value if all(letter not in value for letter in "\"'`$@#{}[]&,:;<>%\\!|*-\n") else json.dumps(value, ensure_ascii=False)
+    return value if all(letter not in value for letter in "\"'`$@#{}[]&,:;<>%\\!|*-\n") else quoted(value)
 
 
 def text_of(leaf):
-    return "".join(f"{key}: {json.dumps(value, ensure_ascii=False) if key == 'leaf' else plain(value)}\n"
-                   for key, value in leaf.items()).encode()
+    pairs = (f"{key}: {quoted(value) if key == 'leaf' else plain(value)}\n" for key, value in leaf.items())
+    return "".join(pairs).encode()
 
 
 def drawn_as_text(line, least, name):
@@ -88,11 +92,14 @@ def drawn_as_text(line, least, name):
         expect(drawn >= least, f"drawn {drawn} times: {name}", letters(root)[:2000])
 
 
-for place, (words, times) in enumerate(DRAWN.items()):
-    for number, hostile in enumerate(HOSTILE):
-        if (number + place) % 3 == 0 or "touch" in hostile:
-            shown = " ".join(word.rsplit("/", 1)[-1] for word in words)
-            claim(f"{shown}: {hostile} is drawn and not obeyed", drawn_as_text, words, times, hostile)
+def claim_all():
+    for place, (words, times) in enumerate(DRAWN.items()):
+        for number, hostile in enumerate(HOSTILE):
+            if (number + place) % 3 == 0 or "touch" in hostile:
+                shown = " ".join(word.rsplit("/", 1)[-1] for word in words)
+                claim(f"{shown}: {hostile} is drawn and not obeyed", drawn_as_text, words, times, hostile)
+
 
 if __name__ == "__main__":
+    claim_all()
     main()

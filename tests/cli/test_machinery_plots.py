@@ -61,7 +61,7 @@ def card_shows(leaf):
     """The caution, every action with its limit in all units and its curve, what comes down, the posted limit."""
     words = words_of(drawn("wind", leaf))
     whole = answer("wind", leaf)
-    for wanted in ("Wind card", whole["leaf"], "m/s", "km/h", "mph", "kn", "whole Beaufort", *CAUTION, "posted limit",
+    for wanted in ("Wind card", whole["leaf"], "m/s", "km/h", "mph", "kn", "up to Beaufort", *CAUTION, "posted limit",
                    f"highest wind, {'mph' if leaf.stem == 'us' else 'km/h'}"):
         expect(wanted in words, f"{wanted} is not drawn", words)
     expect(any(text.startswith("Posted limit: ") for text in words), words)

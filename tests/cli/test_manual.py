@@ -51,6 +51,15 @@ def entries_of_manual():
     return found
 
 
+def sends_nowhere():
+    expect("README" not in PAGE.read_text(encoding="utf-8"), "the README is told")
+
+
+def several_where_taken(command):
+    text = run_well(command, "--help").text
+    expect_equal("several leaves" in text, "LEAF..." in text.splitlines()[0], text)
+
+
 def same_commands():
     page = PAGE.read_text(encoding="utf-8")
     part = page[page.index("The commands are:") : page.index("The options are:")]
@@ -146,6 +155,9 @@ for given, without in {
     ("--from", "9deg", "--to", "67deg"): ("measure", METRIC, "examples/records/metric.csv"),
 }.items():
     claim(f"{' '.join(given)} gives what {without[0]} gives without", default_holds, given, *without)
+claim("the manual sends to no file that is not installed with it", sends_nowhere)
+for name in commands():
+    claim(f"{name} --help speaks of several leaves where it takes them", several_where_taken, name)
 claim("the examples of the manual run as they are written", examples_run)
 claim("mandoc has no complaint, not even of style", without_complaint, "mandoc", "-T", "lint")
 claim("groff has no warning", without_complaint, "groff", "-mdoc", "-ww", "-z", "-Tutf8")

@@ -314,6 +314,21 @@ def large_record_is_drawn():
         expect(script.count("\n") < 9000, script.count("\n"))
 
 
+def record_of_another_leaf():
+    """First of all it is asked whose record that is, in table, JSON and on standard error; 'ballast' passes it on."""
+    text = METRIC.read_text(encoding="utf-8")
+    other = text.replace("friction: {starting: 0.18, moving: 0.12}", "friction: {starting: 0.04, moving: 0.03}")
+    expect(other != text)
+    with folder() as place:
+        (place / "other.yaml").write_text(other, encoding="utf-8")
+        result = run("measure", place / "other.yaml", record_of("metric"))
+        warnings = re.findall(r"(?m)^Warning: (.*)$", result.text)
+        expect(warnings[0].startswith("is this the record of this leaf") and "described is 0.03" in warnings[0], warnings)
+        expect("is this the record of this leaf" in result.errors.splitlines()[0], result)
+        planned = run("ballast", place / "other.yaml", "--record", record_of("metric"))
+        expect("is this the record of this leaf" in planned.text, planned)
+
+
 RECORD = str(record_of("metric"))
 USAGE = {
     "no record": (("measure", METRIC), ("no record", "trunnion measure LEAF RECORD.csv [options]")),
@@ -371,6 +386,7 @@ for kind in ("svg", "png", "pdf", "gp"):
     claim(f"the fit is drawn as {kind}", plot_is_drawn, "metric", kind)
 claim("left-out readings are drawn", plot_is_drawn, "metric_burst", "svg")
 claim("marks tell what is used and which way the leaf went", marks_tell_what_is_used)
+claim("a record that may be another leaf's is asked about", record_of_another_leaf)
 claim("a record of 20,000 readings is drawn", large_record_is_drawn)
 for about, (arguments, sentences) in USAGE.items():
     claim(f"{about}: refused in words that help", usage, arguments, sentences)

@@ -5,7 +5,7 @@ import itertools
 import re
 import subprocess
 
-from harness import METRIC, ROOT, WRAP, Skipped, claim, claims, expect, folder, main, run
+from harness import METRIC, ROOT, WRAP, Skipped, claim, claims, environment, expect, folder, main, run
 from pictures import apart, is_svg, needs_gnuplot
 
 US = ROOT / "examples" / "us.yaml"
@@ -98,6 +98,14 @@ for stem in ("metric", "us"):
     claim(f"measure, {stem}: no text of the picture lies on another or is cut", has_room, plot_of_test,
           ROOT / "examples" / f"{stem}.yaml")
     claim(f"measure, {stem}: nor in the SVG", svg_has_room, plot_of_test, ROOT / "examples" / f"{stem}.yaml")
+
+
+@claims("in letters the headings of the card have blanks between them")
+def card_in_letters():
+    needs_gnuplot()
+    for columns in ("80", "120"):
+        text = run("wind", METRIC, "--plot", env=environment(COLUMNS=columns)).text
+        expect(re.search(r"m/s +km/h +mph +kn +whole Beaufort\n", text), text[:800])
 
 
 @claims("a card without a limit says what its dashes mean, and has room for it")

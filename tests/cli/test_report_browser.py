@@ -407,14 +407,27 @@ def breaks_well(leaf):
           getComputedStyle(one)[key] !== value).length;
         return [asks("tr", "breakInside", "avoid"), asks("figure", "breakInside", "avoid"),
                 asks(".note", "breakInside", "avoid"), asks("h2, h3", "breakAfter", "avoid"),
+                asks("h2 + p, h3 + p, h2 + .note, h3 + .note", "breakAfter", "avoid"),
+                asks("h2 + p, h3 + p, h2 + .note, h3 + .note", "breakInside", "avoid"),
                 asks("thead", "display", "table-header-group"), asks("#slider, .skip, nav", "display", "none")];""")
     seen.ask("Emulation.setEmulatedMedia", media="")
-    expect_equal(wrong, [0] * 6)
+    expect_equal(wrong, [0] * 8)
+
+
+def charts_are_wide(leaf):
+    """In print a chart takes most of the paper's width, so that it can be read at arm's length."""
+    seen = opened(leaf, width=718, height=1000)
+    seen.ask("Emulation.setEmulatedMedia", media="print")
+    shares = seen.run("""
+        return [...document.querySelectorAll("svg.chart")].map((one) => one.getBoundingClientRect().width / innerWidth);""")
+    seen.ask("Emulation.setEmulatedMedia", media="")
+    expect(len(shares) > 10 and min(shares) > 0.7, shares)
 
 
 for example in EXAMPLES:
     for paper_name in PAPERS:
         claim(f"{example.stem}: prints on {paper_name} with whole rows within the paper", prints, example, paper_name)
+claim("in print a chart is as wide as most of the paper", charts_are_wide, METRIC)
 claim("rows, figures and headings ask print not to cut them", breaks_well, METRIC)
 
 

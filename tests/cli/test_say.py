@@ -9,6 +9,7 @@ from harness import WRAP, environment, tool
 
 UNCERTAIN = ROOT / "examples" / "uncertain.yaml"
 US = ROOT / "examples" / "us.yaml"
+LEAST = ROOT / "tests" / "cli" / "valid" / "least.yaml"
 RECORD = ROOT / "examples" / "records" / "metric.csv"
 COMMANDS = {
     "weigh": (METRIC,), "curve": (METRIC,), "explain": (METRIC, "--at", "40deg"), "drive": (METRIC,), "brake": (METRIC,),
@@ -91,8 +92,11 @@ def which_case():
     expect("case 'starting', as named" in notes("curve", METRIC, "--case", "starting"), "named")
     expect("case 'calm', the first, since none was named" in notes("explain", METRIC), "first")
     expect("case 'calm', the first, since none was named" in notes("cycle", METRIC), "first of cycle")
-    for command in ("curve", "brake"):
-        expect("every case, since none was named" in notes(command, METRIC), command)
+    for command, what in (("curve", "case"), ("brake", "holding"), ("drive", "case"), ("report", "case")):
+        expect(f"every {what}, since none was named" in notes(command, METRIC), command)
+    expect("holding 'storm', as named" in notes("brake", METRIC, "--case", "storm"), "holding")
+    expect_equal([line for line in notes("report", METRIC) if "calm" in line], ["in time, case 'calm', the first"])
+    expect_equal([line for line in notes("report", METRIC, "--case", "starting") if "named" in line], ["case 'starting', as named"])
     expect(not any("case '" in line or "every case" in line for line in notes("weigh", METRIC)), "weigh has none")
 
 
@@ -104,6 +108,36 @@ def which_defaults():
         expect("by default, a case: friction moving, 3 times, first at leaf.yaml:8" in told, told)
         expect("by default, a part: count 1, 1 time, first at leaf.yaml:6" in told, told)
         expect(not any("units" in line for line in told), told)
+
+
+def defaults_without_a_meaning():
+    """A wind by pressure has neither coefficient nor density, a bar no radius of gyration; what nobody gave is told."""
+    with folder() as place:
+        by = "cases:\n  - {name: a, wind: {pressure: 10 Pa}}\n  - {name: b, wind: {speed: 1 m/s}}\n"
+        (place / "leaf.yaml").write_bytes(leaf_text(sections=by))
+        told = notes("weigh", "leaf.yaml", cwd=place)
+        expect("by default, a wind: density 1.25 kg/m3, 1 time, first at leaf.yaml:9" in told, told)
+        expect("by default, a wind: coefficient 1, 1 time, first at leaf.yaml:9" in told, told)
+        expect("by default, a wind: law projected, 2 times, first at leaf.yaml:8" in told, told)
+
+
+def defaults_of_nothing():
+    """Still air, no friction and zeros that someone may have forgotten."""
+    told = [line.partition(", 1 time")[0] for line in notes("weigh", LEAST)]
+    for wanted in ("the description: cases one, still air", "the description: trunnion none, frictionless", "a part: gyration 0 m"):
+        expect(f"by default, {wanted}" in told, wanted, *told)
+    expect(any("cases 0" in line for line in told), told)
+    told = "\n".join(notes("weigh", METRIC))
+    for wanted in ("a case: ice 0 N/m2", "a holding: friction_credit 0", "travel: full_closed 0 rad"):
+        expect(f"by default, {wanted}, " in told, wanted, told)
+    for unwanted in ("pressure 0", "speed 0", "width 0", "weight 0", "cases one"):
+        expect(unwanted not in told, unwanted, told)
+
+
+def additions_are_not_of_the_file():
+    for options in (("weigh", METRIC), ("ballast", METRIC, "--record", RECORD)):
+        told = run(*options, "--add", "cable: 1 kg at [1 m, 1 m]", "--verbose").errors
+        expect("parts 8, " in told, told)
 
 
 def several():
@@ -124,6 +158,9 @@ claim("--quiet: warnings are not", warnings_are_not)
 claim("--verbose: what the file describes", what_it_describes)
 claim("--verbose: which case, and why", which_case)
 claim("--verbose: which defaults were taken, how often, and where first", which_defaults)
+claim("--verbose: no default that was not taken", defaults_without_a_meaning)
+claim("--verbose: what is not there at all, and zeros", defaults_of_nothing)
+claim("--verbose: what the file has, without what is added", additions_are_not_of_the_file)
 claim("--verbose: of several leaves each is named", several)
 claim("--quiet and --verbose exclude each other", lambda: expect_refused(run("weigh", METRIC, "--quiet", "--verbose"), 2, "--quiet and --verbose"))
 

@@ -290,6 +290,14 @@ def text_agrees(where, _, piece):
         ("a\nb", False),
         ("x" * 201, False),
         ("a\u202eb", False),
+        ("a\u061cb", False),
+        ("a\u3164b", False),
+        ("a\ufffeb", False),
+        (" calm", False),
+        ("calm\u00a0", False),
+        ("  ", False),
+        ("c", True),
+        ("été 1", True),
         ([], False),
     ):
         expect(accepts("leaf", piece, value) == good, f"{where}: {value!r} should be {'taken' if good else 'refused'}")

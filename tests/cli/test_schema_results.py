@@ -221,8 +221,11 @@ def several_leaves_are_told(command):
     expect(result.status == 3, result)
     values = read_json(result.text)
     expect_equal([value and value["file"] for value in values], [str(METRIC), None, str(METRIC.parent / "us.yaml")])
-    for value in values[::2]:
+    for value in (*values[::2], values):
         expect_equal(faults(command, value), [])
+    alone = read_json(run(command, METRIC, "--json").text)
+    for wrong in (values[:1], [values[0], alone], [values[0], values], [values[0], 3], [values[0], {}]):
+        expect(faults(command, wrong), "an array that the tool never gives is taken", wrong)
 
 
 def events_are_those_of_the_header():

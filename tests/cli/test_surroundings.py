@@ -112,7 +112,8 @@ def long_leaf():
     part = b"  - {name: part %d, weight: 20 kN, at: [%d.5 m, 0.1 m]}\n"
     with folder() as place:
         head, rest = leaf_text().split(b"parts:\n")
-        (place / "long.yaml").write_bytes(head + b"parts:\n" + b"".join(part % (i, i % 9) for i in range(100000)) + rest)
+        parts = b"".join(part % (i, i % 9) for i in range(100000))
+        (place / "long.yaml").write_bytes(head + b"parts:\n" + parts + rest)
         status, out, errors = measured("weigh", "long.yaml", "--csv", cwd=place, seconds=20, megabytes=900)
         expect_equal((status, errors), (0, ""))
         expect_equal(out.count(b"\r\n"), 100003)
@@ -121,8 +122,9 @@ def long_leaf():
 def long_record(lines):
     """A record of a million lines is read whole or refused for its length."""
     with folder() as place:
-        rows = "".join(f"{8 + 58 * (i % 5000) / 5000:.3f},{'opening' if i // 5000 % 2 == 0 else 'closing'},{i // 10000},"
-                       f"{800 + i % 17}\r\n" for i in range(lines))
+        way = ("opening", "closing")
+        rows = "".join(f"{8 + 58 * (i % 5000) / 5000:.3f},{way[i // 5000 % 2]},{i // 10000},{800 + i % 17}\r\n"
+                       for i in range(lines))
         (place / "record.csv").write_text("angle [degree],direction,run,motor torque [N m]\r\n" + rows)
         status, _, errors = measured("measure", METRIC, "record.csv", "--json", cwd=place, seconds=60, megabytes=2500)
         expect(status in (0, 1, 2) and (status != 2 or "record.csv:" in errors), status, errors[:1000])
@@ -137,7 +139,8 @@ def long_path(length, works):
         status, out, errors = measured("weigh", name, cwd=place, seconds=3, megabytes=100)
         expect_equal((status, out != b""), (0, True) if works else (3, False), errors[:300])
         # The draft beside a result has a longer name than some.
-        status, out, errors = measured("weigh", METRIC, "-o", name[40 if works else 0 : -9] + "result", cwd=place, seconds=3, megabytes=100)
+        target = name[40 if works else 0 : -9] + "result"
+        status, out, errors = measured("weigh", METRIC, "-o", target, cwd=place, seconds=3, megabytes=100)
         expect_equal(status, 0 if works else 3, errors[:300])
         expect(works or ("cannot write" in errors and "too long" in errors), errors[-300:])
 

@@ -135,6 +135,39 @@ def table_into_file_beside():
             expect_equal((place / "out").read_bytes(), run_well(*PLOT[:-1], *form, *(("--step", "1deg") if not form else ())).out)
 
 
+def lines_are_told_apart(*case):
+    """Each line of a legend in letters has letters of its own, which stand in its panel as well."""
+    picture = run_well("curve", METRIC, "--plot", *case).text
+    for panel in picture.split("motor torque, each running motor"):
+        samples = re.findall(r"(?m)((?:\*{3}|#{3}|%{2,3}|\${3}|@{2,3}|&{2,3})[A-Z](?:\*\*|##|%%|\$\$|@@|&&)|={6}|\+?\.{4}\+)(?=[a-z])", panel)
+        expect(len(samples) >= 2, panel)
+        expect_equal(len(set(samples)), len(samples), panel)
+    expect("full line" not in picture, picture)
+    expect(f"case '{case[1] if case else 'hard wind with ice'}'" in picture, picture)
+
+
+def marks_of_the_legend_are_drawn():
+    picture, legend = run_well("weigh", METRIC, "--plot").text.split("x from the trunnion")
+    for mark in ("G", "L"):
+        expect(re.search(rf" {mark}  [a-z]", legend), legend)
+        expect(re.search(rf"(?<![A-Z]){mark}(?![a-z])", picture.split("\n", 3)[3]), mark, picture)
+
+
+def card_in_letters():
+    """The curves, their legend in whole words, the caution once; what the table tells is left to it."""
+    for columns in (60, 80, 120):
+        picture = run_well("wind", METRIC, "--plot", env=environment(COLUMNS=str(columns))).text
+        expect_equal(picture.count("computed from the description"), 1, picture)
+        for words in ("raise", "lower, one motor out", "hold, one brake out", "posted limit"):
+            expect(words in picture, words, picture)
+        for words in ("Beaufort", "Wind card", "coefficient"):
+            expect(words not in picture, words, picture)
+    with folder() as place:
+        run_well("wind", METRIC, "--plot", place / "card.svg")
+        text = (place / "card.svg").read_text(encoding="utf-8")
+        expect("Beaufort" in text and "Wind card" in text, "the card itself has them")
+
+
 def several_leaves():
     text = run_well("weigh", METRIC, US, "--plot").text
     for leaf in (METRIC, US):
@@ -170,6 +203,10 @@ for name in ("dumb", "", None):
 claim("what was typed ahead is kept", typed_ahead_is_kept)
 claim("the terminal is left as it was, also after an interruption", terminal_is_left_as_it_was)
 claim("a leaf from a pipe, drawn on the terminal", leaf_from_a_pipe)
+claim("in letters each line of curve is told from the others", lines_are_told_apart)
+claim("in letters each line of one case is told from the others", lines_are_told_apart, "--case", "calm")
+claim("in letters the marks of a legend are those of the picture", marks_of_the_legend_are_drawn)
+claim("in letters the wind card is its curves", card_in_letters)
 claim("into a file go letters, and the terminal hears nothing", into_a_file)
 for number in (None, "120"):
     claim(f"into a pipe go letters, COLUMNS={number}", into_a_pipe, number)

@@ -16,6 +16,10 @@ BUILT = ROOT / "build" / "obj"
 OBJECTS = PLACE / "obj"  # a copy, so that the tree may be built while mutants are tried
 LIBRARY = "libmutant.so"
 SHORT = {"RUN_LEAVES": "16"}
+BESIDE = {
+    "test_number": [OBJECTS / "cli/present/number.o"],
+    "test_failing_memory": ["-Itests/faults", "tests/faults/failing_memory.c"],
+}
 WITH_LEAVES = {"test_run_cvode", "test_run_energy", "test_run_holding", "test_numbers"}  # they read RUN_LEAVES
 # Replaces a function of the library where it is linked, which a shared library does not allow.
 NOT_SHARED = {"test_run_absurd"}
@@ -79,7 +83,7 @@ def build_programs(jobs):
     units = [path for path in sorted((ROOT / "tests" / "unit").glob("test_*.c")) if path.stem not in NOT_SHARED]
     for source in [*units, ROOT / "tests" / "published" / "test_published.c"]:
         made = folder / source.stem
-        extra = [OBJECTS / "cli/present/number.o"] if source.stem == "test_number" else []
+        extra = BESIDE.get(source.stem, [])
         if is_older(made, source, *headers):
             commands.append(["gcc", *flags("CFLAGS"), "-D_GNU_SOURCE", "-Ilib/mechanics", "-O1", "-w", source, *extra,
                              "-o", made, *tail])

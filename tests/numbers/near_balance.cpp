@@ -83,7 +83,7 @@ bool near_balance(uint64_t leaves, bool print)
     uint64_t state = 8;
     bool holds = true;
     bool gains = false;
-    for (size_t count : {10, 1000, 100000})
+    for (size_t count : {size_t(10), size_t(1000), size_t(100000)})
         for (double left : {1e-6, 1e-9, 1e-12}) {
             const errors worst = worst_of(&state, count, left, std::max<uint64_t>(leaves * 10 / count, 2));
             if (print || worst.ours > 1)

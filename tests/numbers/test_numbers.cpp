@@ -2,7 +2,8 @@
 /*
  * Each formula of the library on random leaves against its value in 200 bits;
  * the errors that lib/docs/accuracy.md allows hold. Without arguments, as a
- * test; with "print", what was met as well, and bounds that are idle.
+ * test; with "print", what was met as well; of many leaves also bounds that are
+ * idle.
  */
 #include <cstdio>
 #include <cstring>
@@ -11,8 +12,9 @@
 #include "exact_loads.h"
 #include "measures.h"
 
-/* So many meet every line of the table. */
+/* So many meet every line of the table, and so many come near its worst. */
 static const uint64_t ENOUGH_LEAVES = 2000;
+static const uint64_t MANY_LEAVES = 100000;
 
 static int number = 0;
 static int failed = 0;
@@ -63,6 +65,8 @@ int main(int count, char **arguments)
           "the moments of a leaf near its balance are right to the last place of their sum");
     if (print) {
         on.print();
+    }
+    if (leaves >= MANY_LEAVES) {
         claim(on.are_tight(), "no bound of the table is idle");
     }
     std::printf("1..%d\n", number);

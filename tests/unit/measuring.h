@@ -112,6 +112,10 @@ static inline void make_leaf(bench *made, uint64_t seed, bool strut)
     made->a_Nm = body.a_Nm + 0.1 * size;
     made->b_Nm = body.b_Nm - 0.05 * size;
     made->friction_Nm = size * (0.4 + loose * between(&state, -0.3, 1));
+    /* Described a tenth too high, as a handbook may be. */
+    const double arm_Nm = body.weight_N * made->trunnion.diameter_m / 2;
+    made->trunnion.friction.moving = 1.1 * (made->friction_Nm - made->trunnion.drag_Nm) / arm_Nm;
+    made->trunnion.friction.starting = 1.5 * made->trunnion.friction.moving;
 }
 
 /** Motor turns for a leaf turn, from the change of the strut's length. */

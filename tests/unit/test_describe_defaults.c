@@ -42,20 +42,42 @@ static void what_is_given_is_no_default(void **state)
     (void)state;
     trn_description *description =
         read_well("leaf: Osier Reach\nopens_to: 70 degree\ntoe: 12 m\nunits: metric\nparts:\n"
-                  "  - {name: girder, weight: 3 t, at: [4 m, 0.5 m], count: 1}\n");
+                  "  - {name: girder, weight: 3 t, at: [4 m, 0.5 m], count: 1, gyration: 0 m}\n"
+                  "trunnion: {journal_diameter: 0.3 m, friction: {starting: 0.2, moving: 0.1}, drag: 0 N m}\n"
+                  "cases: [{name: c, friction: moving, accelerating: false, ice: 0 N/m2, motor_limit: 1}]\n");
     const trn_taken_default *taken = NULL;
     assert_int_equal(trn_description_defaults(description, &taken), 0);
     trn_description_free(description);
 }
 
-/* Such a number says of most keys that there is nothing of the kind. */
-static void a_number_of_0_is_not_told(void **state)
+/* A number of 0 says of most keys that there is nothing of the kind; of some someone may have forgotten it. */
+static void some_numbers_of_0_are_told(void **state)
 {
     (void)state;
     trn_description *description =
         read_well(LEAST "trunnion: {journal_diameter: 0.3 m, friction: {starting: 0.2, moving: 0.1}}\n");
-    assert_null(find(description, "trunnion", "drag", "0 N m"));
+    assert_non_null(find(description, "trunnion", "drag", "0 N m"));
+    assert_non_null(find(description, "a part", "gyration", "0 m"));
     assert_null(find(description, "a part", "weight_per_length", "0 N/m"));
+    assert_null(find(description, "the description", "trunnion", "none, frictionless"));
+    assert_non_null(find(description, "the description", "cases", "one, still air"));
+    trn_description_free(description);
+}
+
+/* A default that what else is given leaves without a meaning was not taken. */
+static void what_has_no_meaning_is_not_told(void **state)
+{
+    (void)state;
+    trn_description *description =
+        read_well(LEAST "cases:\n"
+                        "  - {name: a, wind: {pressure: 10 Pa}}\n"
+                        "  - {name: b, wind: {speed: 9 m/s, law: incidence, normal_coefficient: [[0 degree, 0], [90 "
+                        "degree, 1]]}}\n"
+                        "wind_limits: {law: incidence, normal_coefficient: [[0 degree, 0], [90 degree, 1]]}\n");
+    assert_null(find(description, "a wind", "coefficient", "1"));
+    assert_null(find(description, "wind_limits", "coefficient", "1"));
+    assert_int_equal(find(description, "a wind", "density", "1.25 kg/m3")->times, 1);
+    assert_non_null(find(description, "wind_limits", "density", "1.25 kg/m3"));
     trn_description_free(description);
 }
 
@@ -101,7 +123,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_says_what_how_often_and_where),
         cmocka_unit_test(what_is_given_is_no_default),
-        cmocka_unit_test(a_number_of_0_is_not_told),
+        cmocka_unit_test(some_numbers_of_0_are_told),
+        cmocka_unit_test(what_has_no_meaning_is_not_told),
         cmocka_unit_test(values_may_differ),
         cmocka_unit_test(many_kinds_have_room),
     };

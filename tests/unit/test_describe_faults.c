@@ -134,11 +134,53 @@ static void texts_are_one_line_of_fair_length(void **state)
     free(text);
     free(name);
     refuse_toe("\"\"", "value is missing");
-    static const char *const breaks[] = {"\\t", "\\n", "\\x7f", "\\x85", "\\x9b", "\\u2028", "\\u2029"};
+    static const char *const breaks[] = {"\\t", "\\n", "\\x7f", "\\x85", "\\x9b"};
     for (size_t i = 0; i < sizeof breaks / sizeof *breaks; i++) {
         char broken[256];
         snprintf(broken, sizeof broken, LEAST "cases: [{name: \"a%sb\"}]\n", breaks[i]);
         assert_refused(broken, LEAST_LINES + 1, 16, "a control character");
+    }
+}
+
+static void read_named(const char *name, bool good, const char *words)
+{
+    char text[256];
+    snprintf(text, sizeof text, LEAST "cases: [{name: \"%s\"}]\n", name);
+    if (good) {
+        trn_description_free(read_well(text));
+    } else {
+        assert_refused(text, LEAST_LINES + 1, 16, words);
+    }
+}
+
+/* Two names that look alike are not told apart by anyone. */
+static void what_nobody_sees_is_no_part_of_a_text(void **state)
+{
+    (void)state;
+    static const unsigned unseen[] = {0x2028, 0x2029,  0xAD,    0x34F,   0x61C,   0x115F,   0x1160,
+                                      0x17B4, 0x180E,  0x200B,  0x200D,  0x202E,  0x2060,   0x2069,
+                                      0x206F, 0x3164,  0xFDD0,  0xFE0F,  0xFFA0,  0xFFF9,   0xFFFE,
+                                      0xFFFF, 0x1FFFE, 0x1D173, 0xE0041, 0xE0100, 0x10FFFF, 0xFEFF};
+    static const unsigned seen[] = {0xA1, 0xE9, 0x621, 0x905, 0x2013, 0x2212, 0x4E00, 0xAC00, 0x1F309, 0xFFFD, 0x10000};
+    static const unsigned blank[] = {0x20, 0xA0, 0x1680, 0x2003, 0x202F, 0x205F, 0x2800, 0x3000};
+    char name[48];
+    for (size_t i = 0; i < sizeof unseen / sizeof *unseen; i++) {
+        char words[48];
+        snprintf(name, sizeof name, "a\\U%08Xb", unseen[i]);
+        snprintf(words, sizeof words, "the text holds U+%04X, which cannot be seen", unseen[i]);
+        read_named(name, false, words);
+    }
+    for (size_t i = 0; i < sizeof seen / sizeof *seen; i++) {
+        snprintf(name, sizeof name, "\\U%08X", seen[i]);
+        read_named(name, true, "");
+    }
+    for (size_t i = 0; i < sizeof blank / sizeof *blank; i++) {
+        char escaped[16];
+        snprintf(escaped, sizeof escaped, "\\U%08X", blank[i]);
+        for (size_t k = 0; k < 4; k++) {
+            snprintf(name, sizeof name, "%s%s%s", k >= 2 ? "a" : "", escaped, k % 2 == 1 ? "b" : "");
+            read_named(name, k == 3, "begins or ends with a blank");
+        }
     }
 }
 
@@ -243,6 +285,7 @@ int main(void)
         cmocka_unit_test(a_misspelt_key_is_not_missing_as_well),
         cmocka_unit_test(a_fault_behind_two_aliases_is_told_once),
         cmocka_unit_test(texts_are_one_line_of_fair_length),
+        cmocka_unit_test(what_nobody_sees_is_no_part_of_a_text),
         cmocka_unit_test(what_yaml_can_do_beyond_values_is_refused),
         cmocka_unit_test(a_tag_does_not_hide_the_other_faults),
         cmocka_unit_test(a_fault_of_yaml_has_the_words_and_place_of_libyaml),

@@ -70,9 +70,21 @@ static void fail_each(const library_call *call, const subject *of, bool forever)
     }
 }
 
+/* valgrind's own malloc stands in the place of ours. */
+static void skip_where_nothing_is_counted(void)
+{
+    memory_fails(0, false);
+    char *volatile piece = malloc(1);
+    free(piece);
+    if (memory_holds() == 0) {
+        skip();
+    }
+}
+
 static void memory_that_fails_is_told_and_given_back(void **state)
 {
     const library_call *call = *state;
+    skip_where_nothing_is_counted();
     for (size_t i = 0; i < SUBJECTS; i++) {
         fail_each(call, &subjects[i], false);
         fail_each(call, &subjects[i], true);
@@ -82,6 +94,7 @@ static void memory_that_fails_is_told_and_given_back(void **state)
 static void mechanics_asks_for_no_memory(void **state)
 {
     (void)state;
+    skip_where_nothing_is_counted();
     for (size_t i = 0; i < SUBJECTS; i++) {
         for (size_t k = 0; k < LIBRARY_CALLS; k++) {
             const outcome seen = attempt(&library_calls[k], &subjects[i], 0, false);

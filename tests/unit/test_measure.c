@@ -204,6 +204,7 @@ static void friction_by_reaction_finds_the_coefficient(void **state)
     (void)state;
     static bench of;
     make_leaf(&of, 0, true);
+    of.trunnion.friction.moving = 0.12;
     make_record(&of, (making){.kind = TRN_RECORD_LEAF_TORQUE});
     const trn_case calm = trn_default_case();
     double reactions = 0;

@@ -204,6 +204,50 @@ static void one_direction_with_its_sign_turned(void **state)
 }
 
 /* At 1 per cent, sound records are doubted rarely: 500 of them, two directions, two tests. */
+/* The friction is doubted from 2.5 times the described one on, or below 0.4, where its interval leaves no room. */
+static void friction_of_another_leaf(void **state)
+{
+    (void)state;
+    make_leaf(&of, 0, false);
+    make_record(&of, (making){SOUND});
+    trn_measurement found = fit_well(&of, trn_default_measure_settings());
+    const double true_share = found.coefficient.value;
+    const struct {
+        double described; /* over the measured one */
+        bool doubted;
+    } tries[] = {{1 / 2.7, true}, {1 / 2.3, false}, {2.3, false}, {2.7, true}};
+    for (size_t i = 0; i < sizeof tries / sizeof tries[0]; i++) {
+        of.trunnion.friction.moving = true_share * tries[i].described;
+        found = fit_well(&of, trn_default_measure_settings());
+        assert_int_equal(warning_of(&found, TRN_DOUBT_OTHER_LEAF) != NULL, tries[i].doubted);
+    }
+    assert_non_null(strstr(found.warnings[0].text, "is this the record of this leaf"));
+    assert_null(strstr(found.warnings[0].text, "closed moment"));
+    /* So few readings that the interval reaches down to what is described. */
+    of.trunnion.friction.moving = true_share / 2.7;
+    make_record(&of, (making){.kind = TRN_RECORD_MOTOR_TORQUE, .each_way = 3, .noise = 0.4, .seed = 3});
+    found = fit_well(&of, trn_default_measure_settings());
+    assert_null(warning_of(&found, TRN_DOUBT_OTHER_LEAF));
+}
+
+/* The closed moment is doubted where 1 % of the leaf's weight at the toe would not make the difference. */
+static void balance_of_another_leaf(void **state)
+{
+    (void)state;
+    for (int k = 0; k < 2; k++) {
+        make_leaf(&of, 0, false);
+        make_record(&of, (making){SOUND});
+        const double weight_N = of.parts[0].weight_N + of.parts[1].weight_N;
+        trn_measurement found = fit_well(&of, trn_default_measure_settings());
+        assert_null(warning_of(&found, TRN_DOUBT_OTHER_LEAF));
+        const double wanted_Nm = (k == 0 ? 0.0103 : 0.0097) * weight_N * of.leaf.toe_m;
+        of.parts[0].at.x -= (wanted_Nm - found.difference.a_Nm) / of.parts[0].weight_N;
+        found = fit_well(&of, trn_default_measure_settings());
+        assert_int_equal(warning_of(&found, TRN_DOUBT_OTHER_LEAF) != NULL, k == 0);
+        assert_true(k == 1 || strstr(found.warnings[0].text, "1.03 % of the leaf's weight") != NULL);
+    }
+}
+
 static void sound_records_are_seldom_doubted(void **state)
 {
     (void)state;
@@ -240,6 +284,8 @@ int main(void)
         cmocka_unit_test(trifles),
         cmocka_unit_test(scatter),
         cmocka_unit_test(one_direction_with_its_sign_turned),
+        cmocka_unit_test(friction_of_another_leaf),
+        cmocka_unit_test(balance_of_another_leaf),
         cmocka_unit_test(sound_records_are_seldom_doubted),
     };
     return cmocka_run_group_tests_name("doubts of a measurement", tests, NULL, NULL);

@@ -111,6 +111,7 @@ static void what_is_held_at_the_end_is_that_of_the_place_and_the_strongest_wind(
         if (trn_leaf_run(&made.base.leaf, &made.base.setting, &run, NULL) != TRN_OK)
             continue; /* a rack or a strut may lock by friction */
         check_holding(&made.base, &run);
+        assert_int_equal(fabs(run.end_speed_rad_s) > 0, run.end == TRN_END_LEFT || run.end == TRN_END_MOVING);
         if (isfinite(run.hold_factor))
             held++;
         trn_run_free(&run);
