@@ -111,15 +111,15 @@ def weigh_forms_agree(leaf):
 
 
 def names_are_kept():
-    sections = f"cases: [{{name: {quoted(AWKWARD)}}}, {{name: '  blanks  '}}]"
+    sections = f"cases: [{{name: {quoted(AWKWARD)}}}, {{name: 'two  blanks'}}]"
     leaf = leaf_text(name=quoted(AWKWARD + " leaf"), part=quoted(AWKWARD + " part"), sections=sections)
     curve = json_of("curve", "-", stdin=leaf)
     weigh = json_of("weigh", "-", stdin=leaf)
     expect_equal(curve["leaf"], AWKWARD + " leaf")
-    expect_equal([case["name"] for case in curve["cases"]], [AWKWARD, "  blanks  "])
+    expect_equal([case["name"] for case in curve["cases"]], [AWKWARD, "two  blanks"])
     expect_equal(weigh["parts"][0]["name"], AWKWARD + " part")
     rows = is_rfc_4180(run_well("curve", "-", "--csv", stdin=leaf).text)
-    expect_equal(sorted({row[0] for row in rows[1:]}), sorted([AWKWARD, "  blanks  "]))
+    expect_equal(sorted({row[0] for row in rows[1:]}), sorted([AWKWARD, "two  blanks"]))
     rows = is_rfc_4180(run_well("weigh", "-", "--csv", stdin=leaf).text)
     expect_equal([dict(zip(rows[0], row))["name"] for row in rows[1:]], ["", AWKWARD + " part"])
     expect_equal({dict(zip(rows[0], row))["leaf"] for row in rows[1:]}, {AWKWARD + " leaf"})

@@ -100,14 +100,6 @@ for stem in ("metric", "us"):
     claim(f"measure, {stem}: nor in the SVG", svg_has_room, plot_of_test, ROOT / "examples" / f"{stem}.yaml")
 
 
-@claims("in letters the headings of the card have blanks between them")
-def card_in_letters():
-    needs_gnuplot()
-    for columns in ("80", "120"):
-        text = run("wind", METRIC, "--plot", env=environment(COLUMNS=columns)).text
-        expect(re.search(r"m/s +km/h +mph +kn +whole Beaufort\n", text), text[:800])
-
-
 @claims("a card without a limit says what its dashes mean, and has room for it")
 def card_of_dashes():
     strong = TEXT.replace("power: 45 kW", "power: 9000 kW")
