@@ -375,7 +375,8 @@ static void close_in(attempt *made, finding found)
 static void commit(run_state *of, const attempt *made, double until_s)
 {
     run_keep_span(of, &made->span, made->at);
-    of->time_s = until_s;
+    /* A leaf that rounding has put beyond a mark steps back to it; time does not. */
+    of->time_s = fmax(of->time_s, until_s);
     of->now = made->step.end;
     const double along = travel_sign(of->moving.commanded) * of->now.at[ANGLE];
     of->furthest = fmax(of->furthest, along);
