@@ -120,13 +120,20 @@ exit_status apply_drift(options *asked, const char *value)
     return angle_option("--drift", value, DRIFT_LEAST_DEG, DRIFT_MOST_DEG, &asked->drift_deg);
 }
 
+/* One more text of an option that may be given as often as needed, up to a number. */
+static exit_status collect(const char *option, const char *text, int most, const char *what, const char **texts,
+                           size_t *count)
+{
+    if (*count == (size_t)most) {
+        return fail(EXIT_BAD_INPUT, "%s '%s': expected at most %d %s", option, text, most, what);
+    }
+    texts[(*count)++] = text;
+    return EXIT_DONE;
+}
+
 exit_status apply_add(options *asked, const char *text)
 {
-    if (asked->addition_count == ADDITIONS_MAX) {
-        return fail(EXIT_BAD_INPUT, "--add '%s': expected at most %d additions", text, ADDITIONS_MAX);
-    }
-    asked->additions[asked->addition_count++] = text;
-    return EXIT_DONE;
+    return collect("--add", text, ADDITIONS_MAX, "additions", asked->additions, &asked->addition_count);
 }
 
 /* Decimal digits and a point; all of the text or nothing. */
@@ -144,11 +151,7 @@ exit_status apply_seconds(options *asked, const char *text)
 
 exit_status apply_fault(options *asked, const char *text)
 {
-    if (asked->fault_count == FAULTS_MAX) {
-        return fail(EXIT_BAD_INPUT, "--fault '%s': expected at most %d faults", text, FAULTS_MAX);
-    }
-    asked->faults[asked->fault_count++] = text;
-    return EXIT_DONE;
+    return collect("--fault", text, FAULTS_MAX, "faults", asked->faults, &asked->fault_count);
 }
 
 exit_status apply_every(options *asked, const char *text)

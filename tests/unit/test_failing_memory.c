@@ -1,31 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Every call for memory of the library failed in turn: TRN_NO_MEMORY or the very result, and nothing kept. */
-#include "every_call.h"
 #include "failing_memory.h"
-
-static subject subjects[5];
-
-enum { SUBJECTS = sizeof subjects / sizeof subjects[0] };
-
-static int read_subjects(void **state)
-{
-    (void)state;
-    subject_read(&subjects[0], "us", "examples/us.yaml", "examples/records/us_windy.csv");
-    subject_read(&subjects[1], "metric", "examples/metric.yaml", "examples/records/metric_power.csv");
-    subject_read(&subjects[2], "linked", "examples/linked.yaml", "examples/records/metric.csv");
-    subject_read(&subjects[3], "cylinder", "examples/cylinder.yaml", "examples/records/metric.csv");
-    subject_read(&subjects[4], "uncertain", "examples/uncertain.yaml", "examples/records/metric.csv");
-    return 0;
-}
-
-static int free_subjects(void **state)
-{
-    (void)state;
-    for (size_t i = 0; i < SUBJECTS; i++) {
-        subject_free(&subjects[i]);
-    }
-    return 0;
-}
+#include "subjects.h"
 
 typedef struct outcome {
     trn_status status;

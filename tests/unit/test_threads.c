@@ -3,8 +3,8 @@
 #include <locale.h>
 #include <pthread.h>
 
-#include "every_call.h"
 #include "leaf_count.h"
+#include "subjects.h"
 
 enum { THREADS = 8 };
 
@@ -14,10 +14,6 @@ enum { THREADS = 8 };
 #else
 #define SMALL_STACK ((size_t)64 * 1024)
 #endif
-
-static subject subjects[5];
-
-enum { SUBJECTS = sizeof subjects / sizeof subjects[0] };
 
 typedef struct answer {
     trn_status status;
@@ -33,27 +29,14 @@ static answer ask(size_t which, size_t call)
     return (answer){status, into.bits};
 }
 
-static int read_subjects(void **state)
+/* What one thread answers. */
+static int ask_alone(void **state)
 {
-    (void)state;
-    subject_read(&subjects[0], "us", "examples/us.yaml", "examples/records/us_windy.csv");
-    subject_read(&subjects[1], "metric", "examples/metric.yaml", "examples/records/metric_power.csv");
-    subject_read(&subjects[2], "linked", "examples/linked.yaml", "examples/records/metric.csv");
-    subject_read(&subjects[3], "strut", "examples/strut.yaml", "examples/records/metric.csv");
-    subject_read(&subjects[4], "uncertain", "examples/uncertain.yaml", "examples/records/metric.csv");
+    read_subjects(state);
     for (size_t i = 0; i < SUBJECTS; i++) {
         for (size_t k = 0; k < LIBRARY_CALLS; k++) {
             alone[i][k] = ask(i, k);
         }
-    }
-    return 0;
-}
-
-static int free_subjects(void **state)
-{
-    (void)state;
-    for (size_t i = 0; i < SUBJECTS; i++) {
-        subject_free(&subjects[i]);
     }
     return 0;
 }
@@ -138,5 +121,5 @@ int main(void)
         cmocka_unit_test(many_threads_get_the_same_bits),
         cmocka_unit_test(a_small_stack_is_enough),
     };
-    return cmocka_run_group_tests(tests, read_subjects, free_subjects);
+    return cmocka_run_group_tests(tests, ask_alone, free_subjects);
 }
