@@ -62,8 +62,10 @@ CLI_CFLAGS := -fPIE -Icli -I$(BUILD)/embedded $(shell $(PKG_CONFIG) --cflags $(C
 # libunistring has no .pc file.
 CLI_LIBS := $(shell $(PKG_CONFIG) --libs $(CLI_PACKAGES)) -lunistring
 
-# GCC's -O2 turns into vectors only what costs nothing to; the loops over samples are written to be turned.
-VECTOR_CFLAGS := $(if $(findstring clang,$(shell $(CC) --version)),,-ftree-vectorize -fvect-cost-model=dynamic)
+# GCC's -O2 turns into vectors only what costs nothing to; the loops over samples are written to be turned. A square root
+# that may set errno, or a comparison that may raise a flag, would be worked one by one; nobody reads either, and no bit changes.
+VECTOR_CFLAGS := -fno-math-errno -fno-trapping-math \
+    $(if $(findstring clang,$(shell $(CC) --version)),,-ftree-vectorize -fvect-cost-model=dynamic)
 
 LIB_SOURCES := $(sort $(wildcard lib/*/*.c))
 CLI_SOURCES := $(sort $(wildcard cli/*.c cli/*/*.c))
