@@ -7,6 +7,7 @@
 # make docs           the API pages (doxygen), in build/docs
 # make deb            Debian packages of library, headers and tool, in build/deb
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
+# make check-s390x    the tests of the library with the other order of bytes (wants these, a cross compiler and qemu-user)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
 # make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make leaf-mutants, make growth
 #
@@ -16,6 +17,7 @@ VERSION := $(shell sed -n 's/^\#define TRN_VERSION "\(.*\)"/\1/p' include/trunni
 SOVERSION := $(firstword $(subst ., ,$(VERSION)))
 
 CC = gcc
+OBJCOPY ?= objcopy
 CXX = $(if $(findstring clang,$(notdir $(CC))),clang++,g++)
 VARIANT ?= release
 BUILD ?= build$(if $(filter-out release,$(VARIANT)),/$(VARIANT))$(if $(filter-out gcc,$(CC)),/$(notdir $(CC)))
@@ -86,7 +88,7 @@ SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
 .PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
-.PHONY: check check-all check-i386 coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
+.PHONY: check check-all check-i386 check-s390x coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -128,7 +130,7 @@ $(BUILD)/obj/%_texts.o: $(BUILD)/obj/%_texts.c
 # would drop those (the thunks of 32-bit code) whose names are now local.
 $(BUILD)/libtrunnion.a: $(LIB_OBJECTS)
 	$(LD) -r --force-group-allocation -o $(BUILD)/obj/libtrunnion.o $^
-	objcopy --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san tsan,$(VARIANT)),--keep-global-symbol='__*') \
+	$(OBJCOPY) --wildcard --keep-global-symbol='trn_*' $(if $(filter cov san tsan,$(VARIANT)),--keep-global-symbol='__*') \
 	    $(BUILD)/obj/libtrunnion.o
 	$(RM) $@
 	$(AR) rcsD $@ $(BUILD)/obj/libtrunnion.o
@@ -157,7 +159,7 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 	$(CC) $(TRN_CFLAGS) -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $(filter-out %.h,$^) -lcmocka $(LDLIBS) $(LIB_LIBS)
 
 # These look behind the public names, and one counts steps: linked with the objects, where a function can be replaced.
-$(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
+$(BUILD)/tests/test_run_absurd: override LDFLAGS += -Wl,--wrap=stepper_take
 BEHIND := measure_runs motion run_absurd run_order search stiff
 $(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
@@ -206,7 +208,7 @@ $(BUILD)/tests/failing_memory.o: tests/faults/failing_memory.c tests/faults/fail
 	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -c -o $@ $<
 
 $(BUILD)/tests/test_failing_memory: $(BUILD)/tests/failing_memory.o
-$(BUILD)/tests/test_failing_memory: CPPFLAGS += -Itests/faults
+$(BUILD)/tests/test_failing_memory: override CPPFLAGS += -Itests/faults
 
 $(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
 	@mkdir -p $(@D)
@@ -229,7 +231,10 @@ check-all:
 	tests/variants
 
 check-i386:
-	tests/portability
+	tests/portability i386
+
+check-s390x:
+	tests/portability s390x
 
 coverage:
 	$(MAKE) VARIANT=cov tests

@@ -37,8 +37,11 @@ static inline void set_comma_locale(char folder[])
     write_file(folder, "characters",
                "<code_set_name> MINI\n<comment_char> %\n<escape_char> /\nCHARMAP\n<U002C> /x2c COMMA\n"
                "<U002E> /x2e FULL STOP\nEND CHARMAP\n");
+    /* Under an emulator localedef is that of the machine around it, whose order of bytes may be the other one. */
+    const char *order = __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__ ? "--big-endian" : "--little-endian";
     char command[256];
-    snprintf(command, sizeof command, "cd %s && localedef -c -f ./characters -i ./source ./comma >log 2>&1", folder);
+    snprintf(command, sizeof command, "cd %s && localedef -c %s -f ./characters -i ./source ./comma >log 2>&1", folder,
+             order);
     (void)!system(command);
     setenv("LOCPATH", folder, 1);
     setenv("LC_ALL", "comma", 1);
