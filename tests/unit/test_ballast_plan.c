@@ -156,6 +156,27 @@ static void whole_blocks_that_step_over_the_target_are_told(void **state)
     assert_same_bits(obstacle->block_share, 0.5); /* 21 halves: -9 000 */
 }
 
+/* A leaf between whose reachable moments the target lies: one heavy block comes as near as two light ones. */
+static void of_plans_as_near_the_one_with_the_fewest_moves_is_named(void **state)
+{
+    (void)state;
+    for (int heavy = 0; heavy < 2; heavy++) {
+        sample of;
+        set_up(&of);
+        of.leaf.pocket_count = 2;
+        of.pockets[1 - heavy] = of.pockets[0];
+        of.pockets[heavy] = (trn_pocket){.name = "heavy", .at = {-5, 0}, .block_N = 800, .blocks = 0, .room = 5};
+        of.target.by_moments = true;
+        of.target.a_Nm = (trn_window){-11500, -11000}; /* -8 000 now, in steps of 2 000: -12 000 is nearest */
+        of.target.b_Nm = (trn_window){0, 10000};
+        plan_well(&of);
+        assert_false(of.plan.feasible);
+        assert_close(of.plan.obstacle.miss_Nm, 500, 1e-9);
+        assert_int_equal(of.plan.blocks_handled, 1);
+        assert_int_equal(of.moves[heavy].change, 1);
+    }
+}
+
 static void lighter_blocks_fill_the_same_room(void **state)
 {
     (void)state;
@@ -257,6 +278,7 @@ int main(void)
         cmocka_unit_test(a_bound_met_by_the_solver_alone_is_not_met),
         cmocka_unit_test(too_little_room_is_told),
         cmocka_unit_test(whole_blocks_that_step_over_the_target_are_told),
+        cmocka_unit_test(of_plans_as_near_the_one_with_the_fewest_moves_is_named),
         cmocka_unit_test(lighter_blocks_fill_the_same_room),
         cmocka_unit_test(an_angle_out_of_reach_is_told),
         cmocka_unit_test(windows_that_exclude_each_other_are_told),
