@@ -49,6 +49,13 @@ static void few_readings(void **state)
     of.record.count = 12;
     trn_measurement found = fit_well(&of, trn_default_measure_settings());
     assert_non_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
+    /* With 3 of the one direction or of the other there are enough. */
+    of.record.count = 13;
+    found = fit_well(&of, trn_default_measure_settings());
+    assert_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
+    of.record.readings += 7;
+    found = fit_well(&of, trn_default_measure_settings());
+    assert_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
 }
 
 static void directions_over_different_angles(void **state)
