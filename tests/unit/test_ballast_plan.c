@@ -210,6 +210,29 @@ static void an_angle_out_of_reach_is_told(void **state)
     assert_same_bits(obstacle->first.low, -650);
 }
 
+static void an_angle_between_two_plans_is_widened_to_the_nearer(void **state)
+{
+    (void)state;
+    /* A stays 12 000, B is 6 000 or 7 600: 26.57 or 32.35 degrees. */
+    const double below = atan2(6000, 12000);
+    const double above = atan2(7600, 12000);
+    for (int up = 0; up < 2; up++) {
+        sample of;
+        set_up(&of);
+        of.pockets[0] = (trn_pocket){.name = "high", .at = {0, 4}, .block_N = 400, .blocks = 0, .room = 5};
+        of.target.toe_reaction_N = (trn_window){1100, 1300};
+        of.target.angle_rad =
+            up ? (trn_window){below + 2 * DEGREE, above - DEGREE} : (trn_window){below + DEGREE, above - 2 * DEGREE};
+        plan_well(&of);
+        const trn_ballast_obstacle *obstacle = &of.plan.obstacle;
+        assert_false(of.plan.feasible);
+        assert_false(obstacle->has_first);
+        assert_true(obstacle->has_second);
+        assert_close(obstacle->second.low, up ? of.target.angle_rad.low : below, 1e-12);
+        assert_close(obstacle->second.high, up ? above : of.target.angle_rad.high, 1e-12);
+    }
+}
+
 static void windows_that_exclude_each_other_are_told(void **state)
 {
     (void)state;
@@ -281,6 +304,7 @@ int main(void)
         cmocka_unit_test(of_plans_as_near_the_one_with_the_fewest_moves_is_named),
         cmocka_unit_test(lighter_blocks_fill_the_same_room),
         cmocka_unit_test(an_angle_out_of_reach_is_told),
+        cmocka_unit_test(an_angle_between_two_plans_is_widened_to_the_nearer),
         cmocka_unit_test(windows_that_exclude_each_other_are_told),
         cmocka_unit_test(a_measured_leaf_keeps_its_bounds_with_confidence),
         cmocka_unit_test(a_measurement_too_coarse_is_told),
