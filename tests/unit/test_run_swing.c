@@ -188,6 +188,35 @@ static void a_leaf_that_runs_back_seats_with_what_is_left_of_its_energy(void **s
     trn_run_free(&run);
 }
 
+/* A leaf in balance that friction stops when its power is lost; then a gust pushes it closed. */
+static trn_run pushed_by_a_gust(double brake_delay_s)
+{
+    rig on;
+    const trn_gust gust = {.start_s = 200, .lasts_s = 10, .rise_Pa = 2000};
+    set_rig(&on);
+    set_brake(&on, (trn_brake){"brake", 1, 1e5, 1.0, brake_delay_s, 0.3, 0.0});
+    set_upset(&on, TRN_UPSET_POWER_LOST, 0.5);
+    on.trunnion.drag_Nm = 1e4;
+    on.surface = (trn_surface){.from = {0, 1}, .to = {10, 1}, .width_m = 5, .solidity = 1, .takes_wind = true};
+    on.leaf.surfaces = &on.surface;
+    on.leaf.surface_count = 1;
+    on.load_case.wind.from = TRN_WIND_FROM_HEEL;
+    on.setting.gust = &gust;
+    return rig_run(&on);
+}
+
+static void a_leaf_slips_that_moves_though_its_brakes_have_set(void **state)
+{
+    (void)state;
+    for (int late = 0; late < 2; late++) {
+        trn_run run = pushed_by_a_gust(late ? 400 : 0.2);
+        const trn_run_event back = event_of(&run, TRN_EVENT_RAN_BACK, 0);
+        assert_true(back.time_s > 200 && back.time_s < 210);
+        assert_int_equal(run.slipped, !late);
+        trn_run_free(&run);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -198,6 +227,7 @@ int main(void)
         cmocka_unit_test(a_swing_comes_to_rest_as_high_on_the_other_side_after_half_a_period),
         cmocka_unit_test(drag_takes_its_moment_times_the_angle_from_the_height),
         cmocka_unit_test(a_leaf_that_runs_back_seats_with_what_is_left_of_its_energy),
+        cmocka_unit_test(a_leaf_slips_that_moves_though_its_brakes_have_set),
     };
     return cmocka_run_group_tests_name("run swing", tests, NULL, NULL);
 }
