@@ -383,7 +383,20 @@ static void settings_that_are_none(void **state)
     assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "shards");
     bad = good;
     bad.samples = TRN_SPREAD_SAMPLES_MAX + 1;
-    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "samples");
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "too many samples");
+    bad.samples = 0;
+    bad.most = 0;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "no samples");
+    bad = good;
+    bad.digits = 0;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "digits");
+    bad = good;
+    bad.threads = 1025;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "over 1024");
+    bad = good;
+    bad.shards = TRN_SPREAD_SHARDS_MAX + 1;
+    bad.shard = 1;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "too many shards");
     trn_spread_free(NULL);
     trn_description_free(description);
 }
