@@ -56,6 +56,47 @@ static void first_order_in_closed_form(void **state)
     trn_description_free(description);
 }
 
+/* More variables than are tried at once, in the same closed form, each part a variable. */
+static void first_order_of_many_variables(void **state)
+{
+    (void)state;
+    enum { PARTS = 300 };
+    trn_description *description = read_well(LEAF);
+    trn_leaf leaf = *trn_description_leaf(description);
+    trn_part parts[PARTS];
+    for (int i = 0; i < PARTS; i++) {
+        parts[i] = leaf.parts[1];
+        parts[i].weight_N = 1e4 + 37 * i;
+        parts[i].at = (trn_point){-3 + 0.05 * i, 0.4 - 0.003 * i};
+    }
+    leaf.parts = parts;
+    leaf.part_count = PARTS;
+    trn_spread_settings settings = spread_settings(&leaf);
+    trn_spread *run = spread_run(&leaf, &settings);
+    const trn_spread_result *result = trn_spread_result_of(run);
+    const trn_spread_case *about = &result->cases[0];
+    assert_int_equal(result->variable_count, PARTS);
+    for (size_t i = 0; i < 2 * SPREAD_ANGLES; i++) {
+        const trn_spread_row *row = &about->rows[i];
+        const double sign = row->direction == TRN_OPENING ? 1 : -1;
+        double square = 0;
+        for (size_t p = 0; p < PARTS; p++) {
+            const trn_body body = trn_part_body(&parts[p], (trn_point){0, 0});
+            const double moment = sign * (body.a_Nm * cos(row->angle_rad) - body.b_Nm * sin(row->angle_rad));
+            const double change = parts[p].uncertainty.sd * moment;
+            square += change * change;
+            if (i == about->governing) {
+                assert_close_at(about->effects[p].first_order, change, 1e-9, 1e3);
+                assert_close_at(about->effects[p].high - about->effects[p].low, 2 * 1.6448536269514722 * change, 1e-9,
+                                1e3);
+            }
+        }
+        assert_close(row->first_sd_Nm, sqrt(square), 1e-12);
+    }
+    trn_spread_free(run);
+    trn_description_free(description);
+}
+
 /* Of a linear quantity the indices are the shares of the first-order variance, alone and in all. */
 static void indices_of_a_linear_quantity(void **state)
 {
@@ -405,6 +446,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(first_order_in_closed_form),
+        cmocka_unit_test(first_order_of_many_variables),
         cmocka_unit_test(indices_of_a_linear_quantity),
         cmocka_unit_test(any_number_of_threads),
         cmocka_unit_test(any_split_into_shards),
