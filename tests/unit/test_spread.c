@@ -197,10 +197,9 @@ static unsigned char *shard_of(const trn_leaf *leaf, trn_spread_settings setting
     return bytes;
 }
 
-static void any_split_into_shards(void **state)
+static void split_into_shards(const char *text)
 {
-    (void)state;
-    trn_description *description = read_well(LEAF DRIVEN WINDY);
+    trn_description *description = read_well(text);
     const trn_leaf *leaf = trn_description_leaf(description);
     trn_spread_settings settings = spread_settings(leaf);
     settings.samples = 30001;
@@ -223,6 +222,13 @@ static void any_split_into_shards(void **state)
     }
     trn_spread_free(whole);
     trn_description_free(description);
+}
+
+static void any_split_into_shards(void **state)
+{
+    (void)state;
+    split_into_shards(LEAF DRIVEN WINDY);
+    split_into_shards(LEAF); /* no motors, and so no limit and no peaks of its use */
 }
 
 static void assert_not_joined(trn_spread *run, const unsigned char *bytes, size_t length, const char *words)
