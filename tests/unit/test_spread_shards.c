@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a shard holds: as little as it must, and every row however many there are. */
+/* Many rows, and what a shard holds of them: as little as it must, and every one. */
 #include <stdlib.h>
 
 #include "spreading.h"
@@ -53,19 +53,51 @@ static void a_shard_keeps_no_more_than_it_must(void **state)
     trn_description_free(description);
 }
 
-/* So many rows of so many samples that a run of its own collects them in more than one pass. */
+enum { CASES = 30 };
+
+/* So many rows, of a million samples at most, that a run collects them in more than one pass. */
+static trn_leaf many_rows(const trn_leaf *leaf, trn_case *cases)
+{
+    trn_leaf many = *leaf;
+    for (int i = 0; i < CASES; i++) {
+        cases[i] = leaf->cases[0];
+    }
+    many.cases = cases;
+    many.case_count = CASES;
+    return many;
+}
+
+static void peaks_are_counted_in_the_first_pass_alone(void **state)
+{
+    (void)state;
+    trn_description *description = read_well(
+        LEAF "drive: {ratio: 700, efficiency: 0.8}\nmotors: {installed: 2, power: 10 W, speed: 870 rpm}\n");
+    trn_case cases[CASES];
+    const trn_leaf leaf = many_rows(trn_description_leaf(description), cases);
+    trn_spread_settings settings = spread_settings(&leaf);
+    settings.samples = 0;
+    settings.digits = 1;
+    trn_spread *run = spread_run(&leaf, &settings);
+    const trn_spread_result *result = trn_spread_result_of(run);
+    for (size_t c = 0; c < CASES; c++) {
+        /* Motors so weak that every sample is over their limit. */
+        assert_true(result->cases[c].over_limit_probability == 1);
+        for (int d = 0; d < 2; d++) {
+            assert_true(result->cases[c].sides[d].over_limit_probability == 1);
+        }
+        assert_memory_equal(&result->cases[c].sides[0].peak_use, &result->cases[0].sides[0].peak_use,
+                            sizeof(trn_spread_values));
+    }
+    trn_spread_free(run);
+    trn_description_free(description);
+}
+
 static void a_shard_has_all_rows_in_one_pass(void **state)
 {
     (void)state;
-    enum { CASES = 30 };
     trn_description *description = read_well(LEAF);
-    trn_leaf leaf = *trn_description_leaf(description);
     trn_case cases[CASES];
-    for (int i = 0; i < CASES; i++) {
-        cases[i] = leaf.cases[0];
-    }
-    leaf.cases = cases;
-    leaf.case_count = CASES;
+    const trn_leaf leaf = many_rows(trn_description_leaf(description), cases);
     trn_spread_settings settings = spread_settings(&leaf);
     settings.samples = 1000000;
     settings.shards = 480;
@@ -88,6 +120,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_shard_keeps_no_more_than_it_must),
+        cmocka_unit_test(peaks_are_counted_in_the_first_pass_alone),
         cmocka_unit_test(a_shard_has_all_rows_in_one_pass),
     };
     return cmocka_run_group_tests_name("shards of a spread", tests, NULL, NULL);
