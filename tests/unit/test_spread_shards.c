@@ -53,6 +53,23 @@ static void a_shard_keeps_no_more_than_it_must(void **state)
     trn_description_free(description);
 }
 
+/* What another machine, or another version, draws for the other shards depends on where the samples are parted. */
+static void samples_are_parted_by_chunks_of_2048(void **state)
+{
+    (void)state;
+    enum { COUNT = 16 + 8 * 8 }; /* of the first row's samples, behind the head */
+    trn_description *description = read_well(LEAF);
+    const trn_leaf *leaf = trn_description_leaf(description);
+    trn_spread_settings settings = spread_settings(leaf);
+    settings.samples = 5000;
+    settings.shards = 2;
+    size_t length = 0;
+    unsigned char *bytes = first_shard(leaf, settings, &length);
+    assert_int_equal(bytes[COUNT] + 256 * bytes[COUNT + 1], 2048); /* of three chunks one, and two for the other */
+    free(bytes);
+    trn_description_free(description);
+}
+
 enum { CASES = 30 };
 
 /* So many rows, of a million samples at most, that a run collects them in more than one pass. */
@@ -120,6 +137,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_shard_keeps_no_more_than_it_must),
+        cmocka_unit_test(samples_are_parted_by_chunks_of_2048),
         cmocka_unit_test(peaks_are_counted_in_the_first_pass_alone),
         cmocka_unit_test(a_shard_has_all_rows_in_one_pass),
     };
