@@ -248,10 +248,9 @@ static void check_widening(bool has, trn_window wide, trn_window given, double w
 static bool point_of_target(const problem *of, double first, double second, double *a, double *b)
 {
     const trn_balance_target *target = &of->target;
-    const trn_window a_Nm =
-        target->by_moments ? target->a_Nm
-                           : (trn_window){target->toe_reaction_N.low * of->leaf.toe_m,
-                                          target->toe_reaction_N.high * of->leaf.toe_m};
+    const trn_window a_Nm = target->by_moments ? target->a_Nm
+                                               : (trn_window){target->toe_reaction_N.low * of->leaf.toe_m,
+                                                              target->toe_reaction_N.high * of->leaf.toe_m};
     *a = a_Nm.low + first * (a_Nm.high - a_Nm.low);
     *b = target->b_Nm.low + second * (target->b_Nm.high - target->b_Nm.low);
     if (!target->by_moments) {
@@ -275,9 +274,9 @@ static void check_lacking(const problem *of, const trn_ballast_plan *plan)
     const double first_Nm = target->by_moments
                                 ? miss_of_window(target->a_Nm, there_a)
                                 : of->leaf.toe_m * miss_of_window(target->toe_reaction_N, there_a / of->leaf.toe_m);
-    const double second_Nm =
-        target->by_moments ? miss_of_window(target->b_Nm, there_b)
-                           : angle_miss_Nm(target->angle_rad, atan2(there_b, there_a), hypot(there_a, there_b));
+    const double second_Nm = target->by_moments
+                                 ? miss_of_window(target->b_Nm, there_b)
+                                 : angle_miss_Nm(target->angle_rad, atan2(there_b, there_a), hypot(there_a, there_b));
     assert_near(first_Nm, 0, 1e-6);
     assert_near(second_Nm, 0, 1e-6);
     for (int i = 0; i <= 40; i++) {

@@ -38,10 +38,8 @@ static void set_strips(strips *made, trn_wind_law law)
     wind->law = law;
     wind->table = made->table;
     wind->table_count = 3;
-    made->state = (run_state){.leaf = &made->on.leaf,
-                              .setting = &made->on.setting,
-                              .lowest_rad = -5 * DEGREE,
-                              .highest_rad = 120 * DEGREE};
+    made->state = (run_state){
+        .leaf = &made->on.leaf, .setting = &made->on.setting, .lowest_rad = -5 * DEGREE, .highest_rad = 120 * DEGREE};
 }
 
 static void find(strips *of)
