@@ -131,6 +131,26 @@ static void indices_of_a_linear_quantity(void **state)
     trn_description_free(description);
 }
 
+/* Weights that vary as one and balance each other move no moment: what rounding leaves of its variance is none. */
+static void indices_of_what_does_not_matter(void **state)
+{
+    (void)state;
+    trn_description *description =
+        read_well("leaf: Osier Reach\nopens_to: 70 degree\ntoe: 12 m\nparts:\n"
+                  "  - {name: girder, weight: 213.7 kN, at: [4.53 m, -0.21 m]}\n"
+                  "  - {name: a, weight: 30 kN, at: [1.1 m, 0 m], uncertainty: {sd: 5 %, group: hub}}\n"
+                  "  - {name: b, weight: 30 kN, at: [2.2 m, 0 m], uncertainty: {sd: 5 %, group: hub}}\n"
+                  "  - {name: c, weight: 30 kN, at: [-3.3 m, 0 m], uncertainty: {sd: 5 %, group: hub}}\n");
+    const trn_leaf *leaf = trn_description_leaf(description);
+    const trn_spread_settings settings = spread_settings(leaf);
+    trn_spread *run = spread_run(leaf, &settings);
+    const trn_spread_effect *effect = &trn_spread_result_of(run)->cases[0].effects[0];
+    assert_near(effect->first_order, 0, 1e-8);
+    assert_true(effect->sobol.first == 0 && effect->sobol.total == 0);
+    trn_spread_free(run);
+    trn_description_free(description);
+}
+
 static void assert_same_values(const trn_spread_values *a, const trn_spread_values *b)
 {
     assert_memory_equal(a, b, sizeof *a);
@@ -454,6 +474,7 @@ int main(void)
         cmocka_unit_test(first_order_in_closed_form),
         cmocka_unit_test(first_order_of_many_variables),
         cmocka_unit_test(indices_of_a_linear_quantity),
+        cmocka_unit_test(indices_of_what_does_not_matter),
         cmocka_unit_test(any_number_of_threads),
         cmocka_unit_test(any_split_into_shards),
         cmocka_unit_test(shards_that_do_not_fit),
