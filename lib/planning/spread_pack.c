@@ -57,7 +57,7 @@ static void put_double(bytes *into, double value)
     put_number(into, bits);
 }
 
-/* Bytes that are read; short where there were too few. */
+/* Bytes that are read; short where there were too few: from there on fewer are left than a number has. */
 typedef struct source {
     const unsigned char *at;
     size_t left;
@@ -167,9 +167,11 @@ static bool content_is_sound(const trn_spread *run, const trn_spread_shard *shar
     const uint64_t least = first * CHUNK < shard->samples ? first * CHUNK : shard->samples;
     const uint64_t most = end * CHUNK < shard->samples ? end * CHUNK : shard->samples;
     const uint64_t samples = most - least;
+    /* A leaf without motors has no limit that its peaks would be told of: none are taken. */
+    const uint64_t peaks = run->sides[0].has_use ? samples : 0;
     return tallies_are_sound(&from, run->row_count, 0, samples) &&
-           tallies_are_sound(&from, run->side_count, 2, samples) &&
-           tallies_are_sound(&from, run->holding_count, 1, samples) && !from.is_short && from.left == CHECKSUM;
+           tallies_are_sound(&from, run->side_count, 2, peaks) &&
+           tallies_are_sound(&from, run->holding_count, 1, samples) && from.left == CHECKSUM;
 }
 
 /* Kept values straight into a bracket that is empty. */

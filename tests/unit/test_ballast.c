@@ -244,6 +244,52 @@ static void check_widening(bool has, trn_window wide, trn_window given, double w
     }
 }
 
+/* A balance of the target, at shares of its windows; false where there is none at these. */
+static bool point_of_target(const problem *of, double first, double second, double *a, double *b)
+{
+    const trn_balance_target *target = &of->target;
+    const trn_window a_Nm = target->by_moments ? target->a_Nm
+                                               : (trn_window){target->toe_reaction_N.low * of->leaf.toe_m,
+                                                              target->toe_reaction_N.high * of->leaf.toe_m};
+    *a = a_Nm.low + first * (a_Nm.high - a_Nm.low);
+    *b = target->b_Nm.low + second * (target->b_Nm.high - target->b_Nm.low);
+    if (!target->by_moments) {
+        const double angle = target->angle_rad.low + second * (target->angle_rad.high - target->angle_rad.low);
+        *b = *a * tan(angle);
+        return *a * cos(angle) > 0;
+    }
+    return true;
+}
+
+/* What is lacking leads to the target, and no balance of it lies nearer. */
+static void check_lacking(const problem *of, const trn_ballast_plan *plan)
+{
+    const trn_ballast_obstacle *obstacle = &plan->obstacle;
+    const double a = plan->after.closed_moment_Nm;
+    const double b = plan->after.moment_Nm * sin(plan->after.angle_rad);
+    const double there_a = a + obstacle->lacking_a_Nm;
+    const double there_b = b + obstacle->lacking_b_Nm;
+    const double way = hypot(obstacle->lacking_a_Nm, obstacle->lacking_b_Nm);
+    const trn_balance_target *target = &of->target;
+    const double first_Nm = target->by_moments
+                                ? miss_of_window(target->a_Nm, there_a)
+                                : of->leaf.toe_m * miss_of_window(target->toe_reaction_N, there_a / of->leaf.toe_m);
+    const double second_Nm = target->by_moments
+                                 ? miss_of_window(target->b_Nm, there_b)
+                                 : angle_miss_Nm(target->angle_rad, atan2(there_b, there_a), hypot(there_a, there_b));
+    assert_near(first_Nm, 0, 1e-6);
+    assert_near(second_Nm, 0, 1e-6);
+    for (int i = 0; i <= 40; i++) {
+        for (int k = 0; k <= 40; k++) {
+            double other_a;
+            double other_b;
+            if (point_of_target(of, i / 40.0, k / 40.0, &other_a, &other_b)) {
+                assert_true(hypot(other_a - a, other_b - b) >= way - 1e-6);
+            }
+        }
+    }
+}
+
 static void check_obstacle(const problem *of, const trn_ballast_plan *plan, const trn_ballast_move *moves,
                            const best *wanted)
 {
@@ -262,6 +308,9 @@ static void check_obstacle(const problem *of, const trn_ballast_plan *plan, cons
                    wanted->second_miss);
     assert_true(obstacle->cause == TRN_CAUSE_ROOM || obstacle->cause == TRN_CAUSE_WHOLE_BLOCKS ||
                 obstacle->cause == TRN_CAUSE_TARGET);
+    if (obstacle->cause != TRN_CAUSE_TARGET) {
+        check_lacking(of, plan);
+    }
 }
 
 static bool check_problem(const problem *of)

@@ -156,6 +156,27 @@ static void whole_blocks_that_step_over_the_target_are_told(void **state)
     assert_same_bits(obstacle->block_share, 0.5); /* 21 halves: -9 000 */
 }
 
+/* A leaf between whose reachable moments the target lies: one heavy block comes as near as two light ones. */
+static void of_plans_as_near_the_one_with_the_fewest_moves_is_named(void **state)
+{
+    (void)state;
+    for (int heavy = 0; heavy < 2; heavy++) {
+        sample of;
+        set_up(&of);
+        of.leaf.pocket_count = 2;
+        of.pockets[1 - heavy] = of.pockets[0];
+        of.pockets[heavy] = (trn_pocket){.name = "heavy", .at = {-5, 0}, .block_N = 800, .blocks = 0, .room = 5};
+        of.target.by_moments = true;
+        of.target.a_Nm = (trn_window){-11500, -11000}; /* -8 000 now, in steps of 2 000: -12 000 is nearest */
+        of.target.b_Nm = (trn_window){0, 10000};
+        plan_well(&of);
+        assert_false(of.plan.feasible);
+        assert_close(of.plan.obstacle.miss_Nm, 500, 1e-9);
+        assert_int_equal(of.plan.blocks_handled, 1);
+        assert_int_equal(of.moves[heavy].change, 1);
+    }
+}
+
 static void lighter_blocks_fill_the_same_room(void **state)
 {
     (void)state;
@@ -187,6 +208,29 @@ static void an_angle_out_of_reach_is_told(void **state)
     assert_true(obstacle->has_first); /* A = -4 000 lies at 123.7 degrees */
     assert_close(obstacle->first.high, -400, 1e-9);
     assert_same_bits(obstacle->first.low, -650);
+}
+
+static void an_angle_between_two_plans_is_widened_to_the_nearer(void **state)
+{
+    (void)state;
+    /* A stays 12 000, B is 6 000 or 7 600: 26.57 or 32.35 degrees. */
+    const double below = atan2(6000, 12000);
+    const double above = atan2(7600, 12000);
+    for (int up = 0; up < 2; up++) {
+        sample of;
+        set_up(&of);
+        of.pockets[0] = (trn_pocket){.name = "high", .at = {0, 4}, .block_N = 400, .blocks = 0, .room = 5};
+        of.target.toe_reaction_N = (trn_window){1100, 1300};
+        of.target.angle_rad =
+            up ? (trn_window){below + 2 * DEGREE, above - DEGREE} : (trn_window){below + DEGREE, above - 2 * DEGREE};
+        plan_well(&of);
+        const trn_ballast_obstacle *obstacle = &of.plan.obstacle;
+        assert_false(of.plan.feasible);
+        assert_false(obstacle->has_first);
+        assert_true(obstacle->has_second);
+        assert_close(obstacle->second.low, up ? of.target.angle_rad.low : below, 1e-12);
+        assert_close(obstacle->second.high, up ? above : of.target.angle_rad.high, 1e-12);
+    }
 }
 
 static void windows_that_exclude_each_other_are_told(void **state)
@@ -257,8 +301,10 @@ int main(void)
         cmocka_unit_test(a_bound_met_by_the_solver_alone_is_not_met),
         cmocka_unit_test(too_little_room_is_told),
         cmocka_unit_test(whole_blocks_that_step_over_the_target_are_told),
+        cmocka_unit_test(of_plans_as_near_the_one_with_the_fewest_moves_is_named),
         cmocka_unit_test(lighter_blocks_fill_the_same_room),
         cmocka_unit_test(an_angle_out_of_reach_is_told),
+        cmocka_unit_test(an_angle_between_two_plans_is_widened_to_the_nearer),
         cmocka_unit_test(windows_that_exclude_each_other_are_told),
         cmocka_unit_test(a_measured_leaf_keeps_its_bounds_with_confidence),
         cmocka_unit_test(a_measurement_too_coarse_is_told),

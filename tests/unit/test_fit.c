@@ -142,6 +142,10 @@ static void robust_fit_is_at_rest(void **state)
         assert_near(weights[i], fabs(u) < 1 ? (1 - u * u) * (1 - u * u) : 0, 1e-4);
     }
     assert_normal_equations(&of, &robust, weights, 1e-6);
+    double squares = 0;
+    for (size_t i = 0; i < VALUES; i++)
+        squares += weights[i] * residual(&of, &robust, i) * residual(&of, &robust, i);
+    assert_close(robust.sum_squares, squares, 1e-12);
     assert_int_equal(robust.weightless, 7);
     assert_near(robust.coefficients[0], 3, 4 * sqrt(robust.covariance[0][0]));
     assert_near(robust.residual_sd, 0.1, 0.03);

@@ -49,6 +49,13 @@ static void few_readings(void **state)
     of.record.count = 12;
     trn_measurement found = fit_well(&of, trn_default_measure_settings());
     assert_non_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
+    /* With 3 of the one direction or of the other there are enough. */
+    of.record.count = 13;
+    found = fit_well(&of, trn_default_measure_settings());
+    assert_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
+    of.record.readings += 7;
+    found = fit_well(&of, trn_default_measure_settings());
+    assert_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
 }
 
 static void directions_over_different_angles(void **state)
@@ -141,6 +148,24 @@ static void friction_is_not_taken_for_loss(void **state)
     assert_non_null(warning_of(&found, TRN_DOUBT_GEAR_LOSS));
 }
 
+/* Where each says more beside the other both are told, the more certain one first. */
+static void friction_and_loss_at_once(void **state)
+{
+    (void)state;
+    for (int loss_first = 0; loss_first < 2; loss_first++) {
+        trn_measurement found = measured((making){.kind = TRN_RECORD_MOTOR_TORQUE,
+                                                  .noise = 2e-3,
+                                                  .seed = 3,
+                                                  .growth = loss_first ? 0.05 : 0.5,
+                                                  .loss = loss_first ? 0.1 : 0.02});
+        const trn_measure_warning *friction = warning_of(&found, TRN_DOUBT_FRICTION_VARIES);
+        const trn_measure_warning *loss = warning_of(&found, TRN_DOUBT_GEAR_LOSS);
+        assert_non_null(friction);
+        assert_non_null(loss);
+        assert_int_equal(loss < friction, loss_first);
+    }
+}
+
 static void gear_loss_guessed_wrong(void **state)
 {
     (void)state;
@@ -203,7 +228,6 @@ static void one_direction_with_its_sign_turned(void **state)
     assert_non_null(warning_of(&found, TRN_DOUBT_NEGATIVE_FRICTION));
 }
 
-/* At 1 per cent, sound records are doubted rarely: 500 of them, two directions, two tests. */
 /* The friction is doubted from 2.5 times the described one on, or below 0.4, where its interval leaves no room. */
 static void friction_of_another_leaf(void **state)
 {
@@ -248,6 +272,7 @@ static void balance_of_another_leaf(void **state)
     }
 }
 
+/* At 1 per cent, sound records are doubted rarely: 500 of them, two directions, two tests. */
 static void sound_records_are_seldom_doubted(void **state)
 {
     (void)state;
@@ -279,6 +304,7 @@ int main(void)
         cmocka_unit_test(alternating_residuals),
         cmocka_unit_test(friction_that_differs_along_the_angle),
         cmocka_unit_test(friction_is_not_taken_for_loss),
+        cmocka_unit_test(friction_and_loss_at_once),
         cmocka_unit_test(gear_loss_guessed_wrong),
         cmocka_unit_test(gear_loss_that_cannot_be_seen),
         cmocka_unit_test(trifles),

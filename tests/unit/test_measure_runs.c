@@ -71,12 +71,51 @@ static void many_signs_are_no_trouble(void **state)
     assert_true(msr_runs_probability(318, 250, 250) < 1e-8);
 }
 
+/* Residuals of two runs in both directions, of 1, -1 and 0, the readings in any order. */
+static void signs_are_counted_by_run_and_direction_along_the_angle(void **state)
+{
+    (void)state;
+    enum { GROUPS = 4, EACH = 9 };
+    static const int signs[GROUPS][EACH] = {{1, 1, 1, 1, 0, -1, -1, -1, -1},
+                                            {1, 1, -1, 0, 1, -1, -1, 1, 1},
+                                            {1, -1, 1, -1, 1, -1, 1, -1, 1},
+                                            {1, 1, 1, 0, 1, 1, 0, 1, 1}};
+    trn_measured_reading readings[GROUPS * EACH + 1];
+    msr_row rows[GROUPS * EACH + 1];
+    for (int i = 0; i < GROUPS * EACH; i++) {
+        const int at = i * 7 % (GROUPS * EACH);
+        const int group = i / EACH;
+        readings[at] = (trn_measured_reading){.line = i,
+                                              .run = 1 + group / 2,
+                                              .direction = group % 2 ? TRN_CLOSING : TRN_OPENING,
+                                              .angle_rad = 0.1 * (i % EACH),
+                                              .residual_Nm = signs[group][i % EACH],
+                                              .use = TRN_READING_USED};
+        rows[i].index = (size_t)i;
+    }
+    /* One that is not used says nothing. */
+    readings[GROUPS * EACH] = (trn_measured_reading){.run = 3, .residual_Nm = 1, .use = TRN_READING_REJECTED};
+    rows[GROUPS * EACH].index = GROUPS * EACH;
+    const msr_work work = {.readings = readings, .rows = rows, .count = GROUPS * EACH + 1};
+    msr_pattern found;
+    assert_int_equal(msr_find_pattern(&work, &found, NULL), TRN_OK);
+    assert_int_equal(found.groups, GROUPS);
+    /* Two runs of four and four are met by 2 of 70 orders, either side of the mean: 4/70. Nine runs of nine are 1 of
+       126, at the other end: 2/126. Signs of one kind say nothing. */
+    assert_near(msr_runs_probability(2, 4, 4), 4.0 / 70, 1e-12);
+    assert_near(found.probability, 2.0 / 126, 1e-12);
+    assert_int_equal(found.at->run, 2);
+    assert_int_equal(found.at->direction, TRN_OPENING);
+    assert_int_equal(found.patterned, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_probability_is_that_of_all_orders_of_the_signs),
         cmocka_unit_test(signs_of_one_kind_say_nothing),
         cmocka_unit_test(many_signs_are_no_trouble),
+        cmocka_unit_test(signs_are_counted_by_run_and_direction_along_the_angle),
     };
     return cmocka_run_group_tests_name("measure runs", tests, NULL, NULL);
 }

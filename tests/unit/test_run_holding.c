@@ -125,7 +125,9 @@ static void a_toe_comes_down_gently_at_creep_speed_at_most(void **state)
     const trn_travel travel = {.speed_rad_s = 0.02, .creep = 0.25};
     trn_run run = {.seat = {.seated = true, .speed_rad_s = 0.005}};
     assert_true(trn_run_seats_gently(&run, &travel));
-    run.seat.speed_rad_s = 0.00502;
+    run.seat.speed_rad_s = 1.001 * travel.creep * travel.speed_rad_s; /* the bound itself, and a hair above it */
+    assert_true(trn_run_seats_gently(&run, &travel));
+    run.seat.speed_rad_s *= 1 + 1e-12;
     assert_false(trn_run_seats_gently(&run, &travel));
     run.seat.seated = false;
     assert_true(trn_run_seats_gently(&run, &travel));

@@ -188,6 +188,64 @@ static void a_leaf_that_runs_back_seats_with_what_is_left_of_its_energy(void **s
     trn_run_free(&run);
 }
 
+/* A leaf in balance that friction stops when its power is lost; then wind pushes it closed. */
+static void set_pushed(rig *on, double brake_delay_s)
+{
+    set_rig(on);
+    set_brake(on, (trn_brake){"brake", 1, 1e5, 1.0, brake_delay_s, 0.3, 0.0});
+    set_upset(on, TRN_UPSET_POWER_LOST, 0.5);
+    on->trunnion.drag_Nm = 1e4;
+    on->surface = (trn_surface){.from = {0, 1}, .to = {10, 1}, .width_m = 5, .solidity = 1, .takes_wind = true};
+    on->leaf.surfaces = &on->surface;
+    on->leaf.surface_count = 1;
+    on->load_case.wind.from = TRN_WIND_FROM_HEEL;
+}
+
+static void a_leaf_slips_that_moves_though_its_brakes_have_set(void **state)
+{
+    (void)state;
+    const trn_gust gust = {.start_s = 200, .lasts_s = 10, .rise_Pa = 2000};
+    for (int late = 0; late < 2; late++) {
+        rig on;
+        set_pushed(&on, late ? 400 : 0.2);
+        on.setting.gust = &gust;
+        trn_run run = rig_run(&on);
+        const trn_run_event back = event_of(&run, TRN_EVENT_RAN_BACK, 0);
+        assert_true(back.time_s > 200 && back.time_s < 210);
+        assert_int_equal(run.slipped, !late);
+        trn_run_free(&run);
+    }
+}
+
+/* Pressure at which wind from the heel moves the leaf that brake and drag hold. */
+static double pressure_to_move(const rig *on, double angle_rad)
+{
+    const double height = 5 * sin(angle_rad) + cos(angle_rad);
+    const double rise = 10 * sin(angle_rad);
+    return (on->brake.torque_Nm + on->trunnion.drag_Nm) / (on->surface.width_m * rise * height);
+}
+
+static void a_leaf_that_rests_moves_when_the_wind_has_risen_so_far(void **state)
+{
+    (void)state;
+    const trn_wind_point points[] = {{0, 0}, {200, 0}, {300, 2000}};
+    const trn_wind_record record = {.points = points, .count = 3};
+    const trn_gust gust = {.start_s = 200, .lasts_s = 60, .rise_Pa = 2000};
+    for (int by_gust = 0; by_gust < 2; by_gust++) {
+        rig on;
+        set_pushed(&on, 0.2);
+        on.setting.gust = by_gust ? &gust : NULL;
+        on.setting.wind_record = by_gust ? NULL : &record;
+        trn_run run = rig_run(&on);
+        const trn_run_event back = event_of(&run, TRN_EVENT_RAN_BACK, 0);
+        const double share = pressure_to_move(&on, back.angle_rad) / 2000;
+        /* Along the line of the record, or the cosine of the gust. */
+        const double wanted = by_gust ? 200 + 60 * acos(1 - 2 * share) / (2 * M_PI) : 200 + 100 * share;
+        assert_close(back.time_s, wanted, 1e-9);
+        trn_run_free(&run);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -198,6 +256,8 @@ int main(void)
         cmocka_unit_test(a_swing_comes_to_rest_as_high_on_the_other_side_after_half_a_period),
         cmocka_unit_test(drag_takes_its_moment_times_the_angle_from_the_height),
         cmocka_unit_test(a_leaf_that_runs_back_seats_with_what_is_left_of_its_energy),
+        cmocka_unit_test(a_leaf_slips_that_moves_though_its_brakes_have_set),
+        cmocka_unit_test(a_leaf_that_rests_moves_when_the_wind_has_risen_so_far),
     };
     return cmocka_run_group_tests_name("run swing", tests, NULL, NULL);
 }

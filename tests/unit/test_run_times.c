@@ -100,6 +100,52 @@ static void loads_do_not_change_the_time_of_a_drive_within_its_limits(void **sta
     }
 }
 
+static size_t place_of(const trn_run *run, trn_event_kind kind)
+{
+    size_t place = 0;
+    while (place < run->event_count && run->events[place].kind != kind)
+        place++;
+    assert_true(place < run->event_count);
+    return place;
+}
+
+/* A near switch where the leaf stands: the whole way is made at creep speed, and begins with the leaf's first move. */
+static void a_switch_at_the_start_is_passed_when_the_leaf_moves(void **state)
+{
+    (void)state;
+    rig on;
+    set_rig(&on);
+    set_brake(&on, ready_brake);
+    on.setting.direction = TRN_CLOSING;
+    on.travel.near_closed_rad = on.leaf.opens_to_rad;
+    trn_run run = rig_run(&on);
+    assert_true(place_of(&run, TRN_EVENT_BROKE_AWAY) < place_of(&run, TRN_EVENT_NEAR_SWITCH));
+    assert_true(event_of(&run, TRN_EVENT_NEAR_SWITCH, 0).time_s == 0);
+    const double creep = on.travel.creep * on.travel.speed_rad_s;
+    const double climbing_s = on.travel.creep * on.travel.accelerate_in_s;
+    assert_close(event_of(&run, TRN_EVENT_CREEP, 0).time_s, climbing_s, 1e-12);
+    assert_close(run.time_s, climbing_s / 2 + on.leaf.opens_to_rad / creep, 1e-12);
+    assert_int_equal(count_events(&run, TRN_EVENT_FULL_SPEED), 0);
+    trn_run_free(&run);
+}
+
+/* Where creep is full speed the near switch changes nothing. */
+static void a_leaf_that_creeps_at_full_speed_never_slows(void **state)
+{
+    (void)state;
+    rig on;
+    set_rig(&on);
+    set_brake(&on, ready_brake);
+    on.travel.creep = 1;
+    trn_run run = rig_run(&on);
+    const double at_speed_s = on.travel.accelerate_in_s / 2;
+    assert_close(event_of(&run, TRN_EVENT_CREEP, 0).time_s, at_speed_s + 1.3 / on.travel.speed_rad_s, 1e-12);
+    assert_close(run.time_s, at_speed_s + 1.5 / on.travel.speed_rad_s, 1e-12);
+    assert_close(run.switch_speed_rad_s, on.travel.speed_rad_s, 1e-12);
+    assert_true(run.lag_s == 0);
+    trn_run_free(&run);
+}
+
 /* Without full speed: a near switch that is passed while climbing; the speed there is sqrt(2 a near). */
 static void a_short_travel_has_no_full_speed(void **state)
 {
@@ -282,6 +328,8 @@ int main(void)
         cmocka_unit_test(an_opening_takes_the_time_of_its_trapezoid),
         cmocka_unit_test(a_closing_takes_the_time_of_its_trapezoid),
         cmocka_unit_test(loads_do_not_change_the_time_of_a_drive_within_its_limits),
+        cmocka_unit_test(a_switch_at_the_start_is_passed_when_the_leaf_moves),
+        cmocka_unit_test(a_leaf_that_creeps_at_full_speed_never_slows),
         cmocka_unit_test(a_short_travel_has_no_full_speed),
         cmocka_unit_test(a_leaf_slower_than_creep_climbs_to_creep),
         cmocka_unit_test(torque_is_inertia_times_the_acceleration_of_the_reference),

@@ -54,6 +54,30 @@ static void a_lagging_leaf_catches_up_when_its_speed_is_that_of_the_reference(vo
     trn_run_free(&run);
 }
 
+/* The weight asks R cos(theta - 0.6) of the drive, most at 0.6; a drive that gives a hair less is at its limit for a
+   moment, within a step or not, and one that gives a hair more never is. */
+static void a_limit_that_is_only_grazed_is_found(void **state)
+{
+    (void)state;
+    static const double lacks[] = {1e-3, 1e-5, 1e-7, -1e-7};
+    for (int i = 0; i < 4; i++) {
+        rig on;
+        set_rig(&on);
+        on.parts[0] = trn_default_part();
+        on.parts[0].weight_N = 1e5;
+        on.parts[0].at = (trn_point){2 * cos(0.6), -2 * sin(0.6)};
+        on.setting.tolerance = 1e-10;
+        set_torque(&on, 2e5 * (1 - lacks[i]));
+        trn_run run = rig_run(&on);
+        assert_int_equal(count_events(&run, TRN_EVENT_DRIVE_AT_LIMIT), lacks[i] > 0);
+        if (lacks[i] > 0) {
+            const double angle = event_of(&run, TRN_EVENT_DRIVE_AT_LIMIT, 0).angle_rad;
+            assert_near(angle, 0.6 - acos(1 - lacks[i]), 1e-11);
+        }
+        trn_run_free(&run);
+    }
+}
+
 /* Beyond rated speed the power is constant: J omega2/2 grows by P t, J omega3/3 by P theta. */
 static void constant_power_beyond_rated_speed(void **state)
 {
@@ -270,6 +294,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_constant_torque_gives_a_constant_acceleration),
         cmocka_unit_test(a_lagging_leaf_catches_up_when_its_speed_is_that_of_the_reference),
+        cmocka_unit_test(a_limit_that_is_only_grazed_is_found),
         cmocka_unit_test(constant_power_beyond_rated_speed),
         cmocka_unit_test(a_torque_that_falls_with_speed_gives_an_exponential_approach),
         cmocka_unit_test(an_induction_motor_runs_up_as_kloss_integrates),

@@ -56,6 +56,47 @@ static void first_order_in_closed_form(void **state)
     trn_description_free(description);
 }
 
+/* More variables than are tried at once, in the same closed form, each part a variable. */
+static void first_order_of_many_variables(void **state)
+{
+    (void)state;
+    enum { PARTS = 300 };
+    trn_description *description = read_well(LEAF);
+    trn_leaf leaf = *trn_description_leaf(description);
+    trn_part parts[PARTS];
+    for (int i = 0; i < PARTS; i++) {
+        parts[i] = leaf.parts[1];
+        parts[i].weight_N = 1e4 + 37 * i;
+        parts[i].at = (trn_point){-3 + 0.05 * i, 0.4 - 0.003 * i};
+    }
+    leaf.parts = parts;
+    leaf.part_count = PARTS;
+    trn_spread_settings settings = spread_settings(&leaf);
+    trn_spread *run = spread_run(&leaf, &settings);
+    const trn_spread_result *result = trn_spread_result_of(run);
+    const trn_spread_case *about = &result->cases[0];
+    assert_int_equal(result->variable_count, PARTS);
+    for (size_t i = 0; i < 2 * SPREAD_ANGLES; i++) {
+        const trn_spread_row *row = &about->rows[i];
+        const double sign = row->direction == TRN_OPENING ? 1 : -1;
+        double square = 0;
+        for (size_t p = 0; p < PARTS; p++) {
+            const trn_body body = trn_part_body(&parts[p], (trn_point){0, 0});
+            const double moment = sign * (body.a_Nm * cos(row->angle_rad) - body.b_Nm * sin(row->angle_rad));
+            const double change = parts[p].uncertainty.sd * moment;
+            square += change * change;
+            if (i == about->governing) {
+                assert_close_at(about->effects[p].first_order, change, 1e-9, 1e3);
+                assert_close_at(about->effects[p].high - about->effects[p].low, 2 * 1.6448536269514722 * change, 1e-9,
+                                1e3);
+            }
+        }
+        assert_close(row->first_sd_Nm, sqrt(square), 1e-12);
+    }
+    trn_spread_free(run);
+    trn_description_free(description);
+}
+
 /* Of a linear quantity the indices are the shares of the first-order variance, alone and in all. */
 static void indices_of_a_linear_quantity(void **state)
 {
@@ -86,6 +127,26 @@ static void indices_of_a_linear_quantity(void **state)
     for (size_t i = 0; i < 2 * SPREAD_ANGLES; i++) {
         assert_true(about->rows[i].first_mean_Nm <= about->governing_value);
     }
+    trn_spread_free(run);
+    trn_description_free(description);
+}
+
+/* Weights that vary as one and balance each other move no moment: what rounding leaves of its variance is none. */
+static void indices_of_what_does_not_matter(void **state)
+{
+    (void)state;
+    trn_description *description =
+        read_well("leaf: Osier Reach\nopens_to: 70 degree\ntoe: 12 m\nparts:\n"
+                  "  - {name: girder, weight: 213.7 kN, at: [4.53 m, -0.21 m]}\n"
+                  "  - {name: a, weight: 30 kN, at: [1.1 m, 0 m], uncertainty: {sd: 5 %, group: hub}}\n"
+                  "  - {name: b, weight: 30 kN, at: [2.2 m, 0 m], uncertainty: {sd: 5 %, group: hub}}\n"
+                  "  - {name: c, weight: 30 kN, at: [-3.3 m, 0 m], uncertainty: {sd: 5 %, group: hub}}\n");
+    const trn_leaf *leaf = trn_description_leaf(description);
+    const trn_spread_settings settings = spread_settings(leaf);
+    trn_spread *run = spread_run(leaf, &settings);
+    const trn_spread_effect *effect = &trn_spread_result_of(run)->cases[0].effects[0];
+    assert_near(effect->first_order, 0, 1e-8);
+    assert_true(effect->sobol.first == 0 && effect->sobol.total == 0);
     trn_spread_free(run);
     trn_description_free(description);
 }
@@ -156,10 +217,9 @@ static unsigned char *shard_of(const trn_leaf *leaf, trn_spread_settings setting
     return bytes;
 }
 
-static void any_split_into_shards(void **state)
+static void split_into_shards(const char *text)
 {
-    (void)state;
-    trn_description *description = read_well(LEAF DRIVEN WINDY);
+    trn_description *description = read_well(text);
     const trn_leaf *leaf = trn_description_leaf(description);
     trn_spread_settings settings = spread_settings(leaf);
     settings.samples = 30001;
@@ -182,6 +242,13 @@ static void any_split_into_shards(void **state)
     }
     trn_spread_free(whole);
     trn_description_free(description);
+}
+
+static void any_split_into_shards(void **state)
+{
+    (void)state;
+    split_into_shards(LEAF DRIVEN WINDY);
+    split_into_shards(LEAF); /* no motors, and so no limit and no peaks of its use */
 }
 
 static void assert_not_joined(trn_spread *run, const unsigned char *bytes, size_t length, const char *words)
@@ -383,7 +450,20 @@ static void settings_that_are_none(void **state)
     assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "shards");
     bad = good;
     bad.samples = TRN_SPREAD_SAMPLES_MAX + 1;
-    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "samples");
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "too many samples");
+    bad.samples = 0;
+    bad.most = 0;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "no samples");
+    bad = good;
+    bad.digits = 0;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "digits");
+    bad = good;
+    bad.threads = 1025;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "over 1024");
+    bad = good;
+    bad.shards = TRN_SPREAD_SHARDS_MAX + 1;
+    bad.shard = 1;
+    assert_no_run(leaf, &bad, TRN_OUT_OF_DOMAIN, "too many shards");
     trn_spread_free(NULL);
     trn_description_free(description);
 }
@@ -392,7 +472,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(first_order_in_closed_form),
+        cmocka_unit_test(first_order_of_many_variables),
         cmocka_unit_test(indices_of_a_linear_quantity),
+        cmocka_unit_test(indices_of_what_does_not_matter),
         cmocka_unit_test(any_number_of_threads),
         cmocka_unit_test(any_split_into_shards),
         cmocka_unit_test(shards_that_do_not_fit),
