@@ -20,6 +20,7 @@ BESIDE = {
     "test_number": [OBJECTS / "cli/present/number.o"],
     "test_failing_memory": ["-Itests/faults", "tests/faults/failing_memory.c"],
 }
+BESIDE_TOOL = ("tests/leaf_tables", "examples/make_record", "examples/make_wind")
 WITH_LEAVES = {"test_run_cvode", "test_run_energy", "test_run_holding", "test_numbers"}  # they read RUN_LEAVES
 # Replaces a function of the library where it is linked, which a shared library does not allow.
 NOT_SHARED = {"test_run_absurd"}
@@ -85,8 +86,8 @@ def build_programs(jobs):
         made = folder / source.stem
         extra = BESIDE.get(source.stem, [])
         if is_older(made, source, *headers):
-            commands.append(["gcc", *flags("CFLAGS"), "-D_GNU_SOURCE", "-Ilib/mechanics", "-O1", "-w", source, *extra,
-                             "-o", made, *tail])
+            commands.append(["gcc", *flags("CFLAGS"), "-D_GNU_SOURCE", "-Ilib/mechanics", "-Ilib/describe", "-O1", "-w",
+                             source, *extra, "-o", made, *tail])
     numbers = sorted((OBJECTS / "tests" / "numbers").glob("*.o"))
     if is_older(folder / "test_numbers", *sorted((BUILT / "tests" / "numbers").glob("*.o"))):
         commands.append(["g++", *numbers, "-o", folder / "test_numbers", *tail[:3], "-lmpfr", "-lgmp", *flags("LIBS")])
@@ -95,10 +96,13 @@ def build_programs(jobs):
 
 
 def link_tool(folder):
-    """The tool against the library of a folder, for the suites that see it from outside."""
+    """The tool against the library of a folder, with what the suites run beside it."""
     cli = sorted((OBJECTS / "cli").rglob("*.o")) + [OBJECTS / "schema_texts.o", OBJECTS / "start_texts.o"]
     run(["gcc", "-o", folder / "trunnion", *cli, "-L", folder, "-lmutant", "-Wl,-rpath,$ORIGIN", *flags("TOOL_LIBS"),
          *flags("LIBS")])
+    for name in BESIDE_TOOL:
+        (folder / name).parent.mkdir(exist_ok=True)
+        shutil.copy2(BUILT.parent / name, folder / name)
 
 
 def limits(seconds):
