@@ -215,6 +215,7 @@ static void bytes_that_are_no_utf8_are_told_at_their_place(void **state)
         "\xED\xA0\x80",     /* a surrogate */
         "\xF4\x90\x80\x80", /* beyond the last character */
         "\xF8\x88\x80\x80", /* five bytes */
+        "\xF8\x90\x80\x80", /* the same */
         "\xFE",
     };
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {

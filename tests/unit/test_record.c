@@ -124,6 +124,7 @@ static void the_same_record_in_other_forms(void **state)
         "angle [deg],direction,leaf torque [N m]\r\n8,opening,5\n9.5,closing,-6\n\n \n\r\n\t\n",
         "\357\273\277angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6\n",
         "  angle  [ deg ] ,\tdirection , leaf torque [N m]  \n 8 , opening, 5 \n9.5 ,closing,\t-6\n",
+        "angle\t[\tdeg\t]\t,direction\t,leaf torque [N m]\t\n\t8\t,\topening\t,5\t\n9.5\t,closing\t,-6\t\n",
         "\"angle [deg]\",\"direction\",\"leaf torque [N m]\"\n\"8\",\"opening\",\"5\"\n\"9.5\", \"closing\" ,\"-6\"\n",
         "angle[deg],direction,leaf torque[N m]\n8.,opening,+5\n.95e1,closing,-0.6e+1\n",
     };
@@ -191,6 +192,9 @@ static void headings_that_are_not_right(void **state)
     assert_refused("angle [deg],direction,leaf torque [N m\n8,opening,5\n", 1, 23, "a bracket that does not end it");
     assert_refused("angle [deg],direction,leaf torque [N m] x\n8,opening,5\n", 1, 23, "a bracket that does not end it");
     assert_refused("angle [deg],direktion,leaf torque [N m]\n8,opening,5\n", 1, 13, "did you mean \"direction\"?");
+    assert_refused("angle [deg],dirxxxion,leaf torque [N m]\n8,opening,5\n", 1, 13, "did you mean \"direction\"?");
+    assert_refused("angle [deg],dirxxxxon,leaf torque [N m]\n8,opening,5\n", 1, 13,
+                   "unknown heading \"dirxxxxon\": expected angle [degree], direction, and one of");
     assert_refused("angle [deg],direction,weather,leaf torque [N m]\n8,opening,5,6\n", 1, 23,
                    "unknown heading \"weather\"");
     assert_refused("angle [deg],direction,leaf torque [N m],angle [rad]\n8,opening,5,1\n", 1, 41, "stands twice");
@@ -284,6 +288,8 @@ static void too_long(void **state)
     char *text = calloc(TRN_RECORD_MAX + 1, 1);
     assert_non_null(text);
     const trn_faults faults = read_badly(text, TRN_RECORD_MAX + 1);
+    assert_int_equal(faults.at[0].line, 1);
+    assert_int_equal(faults.at[0].column, 1);
     assert_non_null(strstr(faults.at[0].text, "at most 128 MiB"));
     free(text);
 }
