@@ -220,6 +220,14 @@ static void nothing_at_all_is_a_fault(void **state)
     assert_refused("", 1, 1, "the description is empty");
     assert_refused("# only words\n", 1, 1, "the description is empty");
     assert_refused("~\n", 1, 1, "the description is empty");
+    assert_refused("---\n", 1, 1, "the description is empty");
+    static const char *const nothings[] = {"", "~", "null", "Null", "NULL"};
+    for (size_t i = 0; i < sizeof nothings / sizeof *nothings; i++) {
+        char text[256];
+        snprintf(text, sizeof text, LEAST "duty: %s\n", nothings[i]);
+        assert_refused(text, LEAST_LINES + 1, i == 0 ? 6 : 7, "duty: found nothing: expected keys with values");
+    }
+    assert_refused(LEAST "duty: 'null'\n", LEAST_LINES + 1, 7, "duty: found a single value: expected keys");
 }
 
 static void a_message_shows_no_control_characters_and_no_half_ones(void **state)
