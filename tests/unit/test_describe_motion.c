@@ -152,6 +152,51 @@ static void the_first_need_that_is_not_met_is_told(void **state)
                    "both \"takes\" and \"motion\"");
 }
 
+static void leaf_and_road_go_by_turns(void **state)
+{
+    (void)state;
+    const int line = LEAST_LINES + 2;
+    assert_refused(LEAST "steps:\n  - {name: a, motion: lower}\n  - {name: b, motion: raise}\n", line, 23,
+                   "motion: the leaf is not raised: expected a step that raises it before");
+    assert_refused(LEAST "steps:\n  - {name: a, motion: raise}\n  - {name: b, takes: 1 s}\n"
+                         "  - {name: c, motion: raise}\n  - {name: d, motion: lower}\n",
+                   line + 2, 23, "motion: the leaf is raised already: expected a step that lowers it before");
+    assert_refused(LEAST "steps:\n  - {name: a, takes: 1 s, road: opens}\n  - {name: b, takes: 1 s}\n", line, 33,
+                   "road: the road is not closed: expected a step that closes it before");
+    assert_refused(LEAST "steps:\n  - {name: a, takes: 1 s, road: closes}\n  - {name: b, takes: 1 s, road: opens}\n"
+                         "  - {name: c, takes: 1 s, road: opens}\n",
+                   line + 2, 33, "road: the road is not closed");
+    trn_description_free(read_well(LEAST "steps:\n  - {name: a, takes: 1 s, road: closes}\n"
+                                         "  - {name: b, motion: raise}\n  - {name: c, motion: lower}\n"
+                                         "  - {name: d, takes: 1 s, road: opens}\n  - {name: e, motion: raise}\n"));
+    const trn_faults faults = read_badly(
+        LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n",
+        strlen(LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n"));
+    assert_int_equal(faults.count, 2);
+}
+
+static void what_a_step_ends_was_given(void **state)
+{
+    (void)state;
+    const int line = LEAST_LINES + 3;
+    assert_refused(BEFORE "  - {name: raise, motion: raise, ends: lamps rde}\n", line, 40,
+                   "ends: \"lamps rde\" was given by no earlier step: did you mean \"lamps red\"?");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, ends: [lamps red, gate down], needs: lamps red}\n", line, 52,
+                   "ends: \"gate down\" was given by no earlier step: expected one that was");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, gives: gate down, ends: gate down}\n", line, 58,
+                   "ends: \"gate down\" was given by no earlier step");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, needs: gate down}\n"
+                          "  - {name: lower, motion: lower, gives: gate down}\n",
+                   line, 41, "needs \"gate down\", which step \"lower\" gives, and no earlier one");
+    assert_refused(LEAST "steps: [{name: a, takes: 1 s, gives: {b: c}}]\n", LEAST_LINES + 1, 38,
+                   "gives: found keys with values: expected a list of conditions, or one");
+    assert_refused(LEAST "steps: [{name: a, motion: raise, takes: 1 s}]\n", LEAST_LINES + 1, 34,
+                   "both \"takes\" and \"motion\"");
+    assert_refused(LEAST "steps: [{name: a, takes: 1 s, motion: raise}]\n", LEAST_LINES + 1, 31,
+                   "both \"takes\" and \"motion\"");
+    assert_refused(LEAST "steps: [{name: a}]\n", LEAST_LINES + 1, 9, "key \"takes\" is missing: expected takes, or");
+}
+
 /* What a description may hold at most is worked in a moment. */
 static void as_many_steps_and_conditions_as_may_be(void **state)
 {
@@ -196,6 +241,8 @@ int main(void)
         cmocka_unit_test(shoes_or_buffers_alone),
         cmocka_unit_test(steps_are_kept_with_their_conditions),
         cmocka_unit_test(the_first_need_that_is_not_met_is_told),
+        cmocka_unit_test(leaf_and_road_go_by_turns),
+        cmocka_unit_test(what_a_step_ends_was_given),
         cmocka_unit_test(as_many_steps_and_conditions_as_may_be),
         cmocka_unit_test(hours_without_openings_are_hours_of_a_day),
     };

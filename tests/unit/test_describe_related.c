@@ -172,6 +172,105 @@ static void one_that_was_not_read_well_is_the_only_fault(void **state)
                    2, 11, "a unit is missing");
 }
 
+#define TABLE "law: table, table: [[0 rpm, 2 N m], [9 rpm, 1 N m]]"
+#define WELL_TRAVELLED TRAVEL "near_open: 60 deg, near_closed: 7 deg}\n"
+#define STEPPED "steps: [{name: up, motion: raise}, {name: down, motion: lower}]\n"
+
+static void a_drive_is_of_one_kind(void **state)
+{
+    (void)state;
+    static const char rack[] = "rack: {radius: 4 m, pinion: -170 deg, pressure_angle: 20 deg}";
+    char section[512];
+    snprintf(section, sizeof section, "drive: {ratio: 2, efficiency: 1, %s}\n", rack);
+    accept(section);
+    snprintf(section, sizeof section, STRUT "on_leaf: [3 m, 2 m], pinion: [-4 m, 6 m]}, @%s}\n", rack);
+    refuse(section, "\"rack\" goes with ratio only: expected ratio, or no rack");
+    snprintf(section, sizeof section, CYLINDER "bore: 28 cm, rod: 27 cm}, @%s}\n", rack);
+    refuse(section, "\"rack\" goes with ratio only");
+    refuse("drive: @{efficiency: 1}\n", "the drive has no kind: expected one of ratio, strut, cylinder");
+    refuse("drive: @{ratio: 2}\n", "key \"efficiency\" is missing");
+    refuse(CYLINDER "bore: 28 cm, rod: 27 cm}, @ratio: 2}\n", "\"ratio\" makes a second kind of drive");
+    refuse("drive: {ratio: 2, @cylinder: {on_leaf: [3 m, -1 m], anchor: [1 m, -6 m], pressure: 250 bar, bore: 28 cm,\n"
+           "  rod: 27 cm}}\n",
+           "\"cylinder\" makes a second kind of drive");
+}
+
+/* A value on its bounds and beyond them; %s stands for it. */
+typedef struct bounded {
+    const char *section;
+    const char *on[2];
+    const char *beyond[2];
+    const char *words;
+} bounded;
+
+#define RACK "drive: {ratio: 2, efficiency: 1, rack: {radius: 4 m, "
+#define WIND "cases: [{name: a, wind: {speed: 1 m/s, "
+#define PROFILE WIND "profile: {reference_height: 1 m, trunnion_height: 0 m, lowest: 1 m, "
+
+static const bounded bounds[] = {
+    {RACK "pinion: 0 deg, pressure_angle: %s}}\n", {"0 deg", "40 deg"}, {"-0.001 deg", "40.001 deg"}, "from 0 to 40"},
+    {RACK "pressure_angle: 9 deg, pinion: %s}}\n", {"-180 deg", "180 deg"}, {"-180.1 deg", "180.1 deg"}, "from -180 to"},
+    {TRUNNION "{moving: 0, starting: %s}}\n", {"0", "100 %"}, {"-0.001", "1.001"}, "from 0 to 1"},
+    {TRUNNION "{moving: 0, starting: 0}, drag: %s}\n", {"0 N m", "1 N m"}, {"-1 N m", "-1 kN m"}, "of 0 or more"},
+    {"drive: {ratio: 2, efficiency: %s}\n", {"1e-15", "1"}, {"0", "1.001"}, "over 0, at most 1"},
+    {"drive: {efficiency: 1, ratio: %s}\n", {"1e-15", "1e15"}, {"0", "-1"}, "over 0"},
+    {MOTORS "installed: 1, speed: 9 rpm, peak: %s}\n", {"1", "9"}, {"0.999", "0"}, "of 1 or more"},
+    {MOTORS "speed: 9 rpm, installed: %s}\n", {"1", "1000000"}, {"0", "1000001"}, "a whole number from 1 to 1000000"},
+    {POCKET "room: 1000000, blocks: %s}]\n", {"0", "1000000"}, {"-1", "1000001"}, "a whole number from 0 to 1000000"},
+    {SURFACE "from: [0 m, 0 m], to: [1 m, 0 m], solidity: %s}]\n", {"0", "1"}, {"-0.1", "1.1"}, "from 0 to 1"},
+    {PROFILE "exponent: %s}}}]\n", {"0", "1"}, {"-0.1", "1.1"}, "from 0 to 1"},
+    {WIND "law: incidence, normal_coefficient: [[%s, 1], [90 deg, 1]]}}]\n", {"0 deg", "89 deg"}, {"-1 deg", "91 deg"},
+     "from 0 to 90 degree"},
+    {WIND "density: %s}}]\n", {"1 kg/m3", "2 kg/m3"}, {"0 kg/m3", "-1 kg/m3"}, "over 0"},
+    {"balance_target: {toe_reaction: [1 N, 2 N], angle: [%s, 180 deg]}\n", {"-180 deg", "179 deg"},
+     {"-181 deg", "181 deg"}, "from -180 to 180 degree"},
+    {"duty: {openings_per_hour: %s, hold_open: 0 s}\n", {"1", "1e-15"}, {"0", "-1"}, "over 0"},
+    {"duty: {openings_per_hour: 1, hold_open: 0 s, hours_without_openings: %s}\n", {"0", "23.99"}, {"-1", "-0.001"},
+     "of 0 or more"},
+};
+
+static void single_values_keep_to_their_bounds(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof bounds / sizeof *bounds; i++) {
+        for (size_t k = 0; k < 2; k++) {
+            char section[512];
+            char marked[64];
+            snprintf(section, sizeof section, bounds[i].section, bounds[i].on[k]);
+            accept(section);
+            snprintf(marked, sizeof marked, "@%s", bounds[i].beyond[k]);
+            snprintf(section, sizeof section, bounds[i].section, marked);
+            refuse(section, bounds[i].words);
+        }
+    }
+}
+
+/* What comes after a fault and is right does not make up for it. */
+static void a_fault_stays_one_beside_what_is_right(void **state)
+{
+    (void)state;
+    refuse(MOTORS "speed: 9 rpm, installed: 2, running: @3, " TABLE "}\n", "running: 3 is more than are installed");
+    refuse(MOTORS "speed: 9 rpm, installed: 2, @peak: 2, " TABLE "}\n", "\"peak\" goes with law constant only: the law here is table");
+    refuse(BLOCK "[{width: @3 m, outline: [[5 m, 5 m], [6 m, 5 m], [5 m, 6 m]]}, {width: 1 m, " SQUARE "}]}\n",
+           "width: the void is wider than its block");
+    refuse(CYLINDER "bore: 28 cm, rod: 27 cm, count: @0}}\n", "count: \"0\" is out of bounds");
+    refuse("drive: {cylinder: {on_leaf: @[0 m, 0 m], anchor: [1 m, -6 m], pressure: 250 bar, bore: 1 m, rod: 0 m}}\n",
+           "on_leaf: the point is the trunnion");
+    refuse("drive: {ratio: 2, efficiency: [@2, 0.9]}\n", "efficiency: \"2\" is out of bounds");
+    refuse(TRAVEL "near_open: 60 deg, near_closed: 7 deg, full_open: @59 deg, full_closed: 1 deg}\n" STEPPED,
+           "full_open: the switch is not above the near one");
+    refuse(TRAVEL "near_open: @70 deg, near_closed: 7 deg}\n" STEPPED "cases: [{name: calm}]\n",
+           "near_open: the switch is not below the full opening");
+    refuse("pockets: [{name: p, at: [1 m, 1 m], block: 1 kg, blocks: 0, room: 1},\n"
+           "          {name: @p, at: [1 m, 1 m], block: 1 kg, blocks: 0, room: 1}]\n" WELL_TRAVELLED STEPPED,
+           "name: \"p\" is used before, in line 6");
+    refuse("cases: [{name: a}, {name: @a}, {name: b}]\n", "name: \"a\" is used before, in line 6");
+    refuse("cases: [{name: a, friction: @none}, {name: b}]\n", "friction: \"none\" is not known");
+    refuse("cases: [{name: a, wind: {speed: 1 m/s, law: incidence, @pressure: 1 Pa,\n"
+           "  normal_coefficient: [[0 deg, 1], [1 deg, 1]]}}]\n",
+           "a wind has both pressure and speed");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -179,6 +278,9 @@ int main(void)
         cmocka_unit_test(travel_up_to_its_bounds),
         cmocka_unit_test(bodies_up_to_their_bounds),
         cmocka_unit_test(voids_are_held_against_their_block),
+        cmocka_unit_test(a_drive_is_of_one_kind),
+        cmocka_unit_test(single_values_keep_to_their_bounds),
+        cmocka_unit_test(a_fault_stays_one_beside_what_is_right),
         cmocka_unit_test(one_that_was_not_read_well_is_the_only_fault),
     };
     return cmocka_run_group_tests_name("describe related", tests, NULL, NULL);
