@@ -56,6 +56,8 @@ static void the_blank_before_the_unit_may_be_left_out(void **state)
     assert_close(toe_of("24m"), 24, 0);
     assert_close(toe_of("24    m"), 24, 0);
     assert_close(toe_of("\"  24\tm  \""), 24, 0);
+    assert_close(toe_of("\"\t24\t \tm\t\""), 24, 0);
+    assert_close(toe_of("\" \t 24 m \t \""), 24, 0);
 }
 
 static void lengths_come_in_many_units(void **state)
@@ -155,11 +157,30 @@ static void numbers_are_read_whole_or_refused(void **state)
     refuse_toe("0.452*00E003", "has no place in a unit");
     refuse_toe("1 2 m", "has no place in a unit");
     refuse_toe("24 m 3", "has no place in a unit");
+    refuse_toe("3e m", "the number of \"3e m\" cannot be read: expected one exponent at most, of digits");
+    refuse_toe("3E+ m", "the number of \"3E+ m\" cannot be read");
+    refuse_toe("3e", "the number of \"3e\" cannot be read");
+    refuse_toe("3e1e2 m", "the number of \"3e1e2 m\" cannot be read");
+    refuse_toe("\xE2\x88\x92" "3 m", "starts with the sign U+2212: expected the - of the keyboard for a number below 0");
+    refuse_toe("\xE2\x88\x92" "3", "starts with the sign U+2212");
+    refuse_toe("\xE2\x88\x92", "does not start with a number");
+    refuse_toe("\xE2\x88\x93" "3 m", "does not start with a number");
     refuse_toe("1e400 m", "out of range");
     refuse_toe("1e-400 m", "out of range");
     refuse_toe("1.1e15 m", "out of range");
     refuse_toe("0.9e-15 m", "out of range");
     refuse_toe("2e14 km", "out of range");
+}
+
+static void a_number_has_at_most_200_characters(void **state)
+{
+    (void)state;
+    char number[256] = "1.";
+    memset(number + 2, '0', 198);
+    strcpy(number + 200, " m");
+    assert_close(toe_of(number), 1, 0);
+    strcpy(number + 200, "0 m");
+    refuse_toe(number, "the number is too long: expected at most 200 characters");
 }
 
 static void the_widest_magnitudes_are_taken(void **state)
@@ -330,6 +351,7 @@ int main(void)
         cmocka_unit_test(the_degree_sign_is_a_degree),
         cmocka_unit_test(a_bound_holds_to_the_last_digit),
         cmocka_unit_test(numbers_are_read_whole_or_refused),
+        cmocka_unit_test(a_number_has_at_most_200_characters),
         cmocka_unit_test(the_widest_magnitudes_are_taken),
         cmocka_unit_test(what_udunits_would_let_pass_is_refused),
         cmocka_unit_test(an_unknown_unit_gets_the_one_that_was_meant),

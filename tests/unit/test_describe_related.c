@@ -103,6 +103,28 @@ static void bodies_up_to_their_bounds(void **state)
 
 #define SQUARE "outline: [[1 m, 1 m], [2 m, 1 m], [2 m, 2 m], [1 m, 2 m]]"
 
+static void the_keys_of_a_part_make_a_shape(void **state)
+{
+    (void)state;
+    static const char missing[] = "is missing: expected weight, at (point); weight or weight_per_length, from, to (bar)";
+    refuse("  - @{name: b}\n", "the part has no shape: expected weight, at (point)");
+    refuse("  - @{name: b, weight: 1 t}\n", "the keys do not make a shape: expected weight, at (point)");
+    refuse("  - @{name: b, at: [1 m, 1 m]}\n", "key \"weight\" is missing");
+    refuse("  - @{name: b, at: [1 m, 1 m]}\n", missing);
+    refuse("  - @{name: b, weight_per_area: 1 t/m2, width: 1 m, from: [1 m, 1 m]}\n", "key \"to\" is missing");
+    refuse("  - @{name: b, unit_weight: 1 t/m3, outline: [[0 m, 0 m], [1 m, 0 m], [1 m, 1 m]]}\n", "key \"width\" is");
+    refuse("  - {name: b, weight: 1 t, at: [1 m, 1 m], @from: [1 m, 1 m]}\n",
+           "\"from\" does not go with the keys before it: expected weight, at (point)");
+    refuse("  - {name: b, weight: 1 t, from: [1 m, 1 m], to: [2 m, 1 m], @gyration: 1 m}\n", "\"gyration\" does not go");
+    refuse("  - {name: b, unit_weight: 1 t/m3, @weight: 1 t}\n", "\"weight\" does not go with the keys before it");
+    static const char slab[] = LEAST "  - {name: b, weight_per_area: 1 t/m2}\n";
+    const trn_faults faults = read_badly(slab, strlen(slab));
+    assert_int_equal(faults.count, 3);
+    assert_fault(&faults, 0, LEAST_LINES + 1, 5, "key \"width\" is missing");
+    assert_fault(&faults, 1, LEAST_LINES + 1, 5, "key \"from\" is missing");
+    assert_fault(&faults, 2, LEAST_LINES + 1, 5, "key \"to\" is missing");
+}
+
 static void voids_are_held_against_their_block(void **state)
 {
     (void)state;
@@ -277,6 +299,7 @@ int main(void)
         cmocka_unit_test(machinery_up_to_its_bounds),
         cmocka_unit_test(travel_up_to_its_bounds),
         cmocka_unit_test(bodies_up_to_their_bounds),
+        cmocka_unit_test(the_keys_of_a_part_make_a_shape),
         cmocka_unit_test(voids_are_held_against_their_block),
         cmocka_unit_test(a_drive_is_of_one_kind),
         cmocka_unit_test(single_values_keep_to_their_bounds),

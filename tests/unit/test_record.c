@@ -165,6 +165,7 @@ static void places_and_words(void **state)
     assert_refused(HEAD "8,opening,1e400\n", 2, 11, "up to 1e12 N m");
     assert_refused(HEAD "8,opening,1e-400\n", 2, 11, "is not right");
     assert_refused(HEAD "8,opening,2e12\n", 2, 11, "up to 1e12 N m");
+    assert_refused(HEAD "8e,opening,5\n", 2, 1, "\"8e\" is not right");
     assert_refused(HEAD "151,opening,5\n", 2, 1, "from -30 to 150 degree");
     assert_refused(HEAD "-31,opening,5\n", 2, 1, "from -30 to 150 degree");
     assert_refused(HEAD "\"8,5\",opening,5\n", 2, 1, "the decimal mark is a point");
@@ -175,6 +176,20 @@ static void places_and_words(void **state)
     assert_refused(HEAD "8,opening,\xC3\xB6\n", 2, 11, "is not right");
     assert_refused("\"\xC3\xB6\",angle [deg],direction,leaf torque [N m]\n", 1, 1, "unknown heading");
     assert_refused("angle [\xC2\xB0],direktion,leaf torque [N m]\n8,opening,5\n", 1, 11, "direktion");
+}
+
+static void a_number_has_at_most_100_characters(void **state)
+{
+    (void)state;
+    char text[400] = HEAD "8,opening,1.";
+    const size_t start = strlen(text);
+    memset(text + start, '0', 98);
+    strcpy(text + start + 98, "\n");
+    trn_record record = read_well(text);
+    assert_same_bits(record.readings[0].value, 1);
+    trn_record_free(&record);
+    strcpy(text + start + 98, "0\n");
+    assert_refused(text, 2, 11, "expected a number of at most 100 characters");
 }
 
 static void headings_that_are_not_right(void **state)
@@ -320,6 +335,7 @@ int main(void)
         cmocka_unit_test(every_kind_has_its_units),
         cmocka_unit_test(the_same_record_in_other_forms),
         cmocka_unit_test(places_and_words),
+        cmocka_unit_test(a_number_has_at_most_100_characters),
         cmocka_unit_test(headings_that_are_not_right),
         cmocka_unit_test(runs_winds_and_times),
         cmocka_unit_test(faults_are_told_together),
