@@ -85,6 +85,15 @@ static void shoes_or_buffers_alone(void **state)
     description = read_well(LEAST "seating: {buffers: {stroke: 1 m, preload: 3 N}}\n");
     assert_same_bits(trn_description_leaf(description)->seating->buffer_preload_N, 3);
     trn_description_free(description);
+    /* Any force will do, however small; none will not. */
+    trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, stiffness: 1e-9 N/m}}\n"));
+    trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, preload: 1e-9 N}}\n"));
+    trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, damping: 1e-9 N s/m}}\n"));
+    assert_refused_at_mark(LEAST "seating: {buffers: @{stroke: 1 m, stiffness: 0 N/m, preload: 0 N, damping: 0 N s/m}}\n",
+                           "buffers that resist nothing: expected a preload, a stiffness or a damping over 0");
+    assert_refused_at_mark(LEAST "seating: @{}\n", "the seating says nothing: expected shoe_stiffness, buffers, or both");
+    assert_refused_at_mark(LEAST "seating: {buffers: {stroke: 1 m, preload: @1}}\n", "a unit is missing");
+    assert_refused_at_mark(LEAST "seating: {buffers: {stroke: 1 m, damping: @1}}\n", "a unit is missing");
     /* A value that was not read well is the one fault. */
     assert_refused(LEAST "seating: {buffers: {stroke: 1 m, stiffness: 2}}\n", LEAST_LINES + 1, 45,
                    "a unit is missing: expected a stiffness");

@@ -5,19 +5,9 @@
 /* A section with one fault, at the value or the key behind the mark @. */
 static void refuse(const char *section, const char *words)
 {
-    char text[1024] = LEAST;
-    const char *mark = strchr(section, '@');
-    assert_non_null(mark);
-    int line = LEAST_LINES + 1;
-    const char *start = section;
-    for (const char *c = section; c < mark; c++) {
-        if (*c == '\n') {
-            line++;
-            start = c + 1;
-        }
-    }
-    snprintf(text + strlen(text), sizeof text - strlen(text), "%.*s%s", (int)(mark - section), section, mark + 1);
-    assert_refused(text, line, (int)(mark - start) + 1, words);
+    char text[2048];
+    snprintf(text, sizeof text, LEAST "%s", section);
+    assert_refused_at_mark(text, words);
 }
 
 static void accept(const char *section)
@@ -189,9 +179,9 @@ static void one_that_was_not_read_well_is_the_only_fault(void **state)
     for (size_t i = 0; i < sizeof sections / sizeof *sections; i++) {
         refuse(sections[i], "expected");
     }
-    assert_refused("leaf: x\nopens_to: 70\ntoe: 1 m\nparts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n" TRAVEL
+    assert_refused_at_mark("leaf: x\nopens_to: @70\ntoe: 1 m\nparts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n" TRAVEL
                    "near_open: 60 deg, near_closed: 7 deg, full_open: 65 deg}\n",
-                   2, 11, "a unit is missing");
+                           "a unit is missing");
 }
 
 #define TABLE "law: table, table: [[0 rpm, 2 N m], [9 rpm, 1 N m]]"
@@ -215,6 +205,33 @@ static void a_drive_is_of_one_kind(void **state)
     refuse("drive: {ratio: 2, @cylinder: {on_leaf: [3 m, -1 m], anchor: [1 m, -6 m], pressure: 250 bar, bore: 28 cm,\n"
            "  rod: 27 cm}}\n",
            "\"cylinder\" makes a second kind of drive");
+}
+
+static void flags_and_choices_are_words(void **state)
+{
+    (void)state;
+    static const char *const flags[] = {"true", "True", "TRUE", "yes", "Yes", "YES", "on", "On", "ON",
+                                        "false", "False", "FALSE", "no", "No", "NO", "off", "Off", "OFF"};
+    for (size_t i = 0; i < sizeof flags / sizeof *flags; i++) {
+        char text[256];
+        snprintf(text, sizeof text, LEAST "cases: [{name: a, accelerating: %s}]\n", flags[i]);
+        trn_description *description = read_well(text);
+        assert_int_equal(trn_description_leaf(description)->cases[0].accelerating, i < 9);
+        trn_description_free(description);
+    }
+    refuse("cases: [{name: a, accelerating: @y}]\n", "accelerating: \"y\" is neither: expected true or false");
+    refuse("cases: [{name: a, accelerating: @[on]}]\n", "accelerating: found a list: expected true or false");
+    refuse("cases: [{name: a, friction: @{starting: 1}}]\n",
+           "friction: found keys with values: expected starting or moving");
+    refuse("cases: [{name: a, friction: @none}]\n", "friction: \"none\" is not known: expected starting or moving");
+    refuse("wind_limits: {from: @port}\n", "from: \"port\" is not known: expected heel, toe or adverse");
+    refuse("uncertainties: [{of: @girth, sd: 1 %}]\n",
+           "of: \"girth\" is not known: expected weight, unit weight, x, y, moving friction, starting friction, drag, "
+           "efficiency, wind pressure, wind speed, solidity or ice");
+    refuse(MOTORS "speed: 9 rpm, installed: @1.5}\n", "installed: \"1.5\" is not whole: expected a whole number");
+    refuse(MOTORS "speed: 9 rpm, installed: @-1.5}\n", "installed: \"-1.5\" is not whole");
+    refuse(MOTORS "speed: 9 rpm, installed: @1 m}\n", "installed: \"m\" does not belong here: expected a whole number");
+    refuse(MOTORS "speed: 9 rpm, installed: @100 %}\n", "installed: \"%\" does not belong here");
 }
 
 /* A value on its bounds and beyond them; %s stands for it. */
@@ -302,6 +319,7 @@ int main(void)
         cmocka_unit_test(the_keys_of_a_part_make_a_shape),
         cmocka_unit_test(voids_are_held_against_their_block),
         cmocka_unit_test(a_drive_is_of_one_kind),
+        cmocka_unit_test(flags_and_choices_are_words),
         cmocka_unit_test(single_values_keep_to_their_bounds),
         cmocka_unit_test(a_fault_stays_one_beside_what_is_right),
         cmocka_unit_test(one_that_was_not_read_well_is_the_only_fault),
