@@ -197,6 +197,12 @@ static void what_a_step_ends_was_given(void **state)
     assert_refused(BEFORE "  - {name: raise, motion: raise, needs: gate down}\n"
                           "  - {name: lower, motion: lower, gives: gate down}\n",
                    line, 41, "needs \"gate down\", which step \"lower\" gives, and no earlier one");
+    static const char ended[] = LEAST "steps:\n  - {name: a, takes: 1 s, ends: lamps red}\n"
+                                      "  - {name: b, takes: 1 s, needs: lamps red}\n";
+    const trn_faults faults = read_badly(ended, strlen(ended));
+    assert_int_equal(faults.count, 2);
+    assert_fault(&faults, 0, line - 1, 33, "ends: \"lamps red\" was given by no earlier step");
+    assert_fault(&faults, 1, line, 34, "needs \"lamps red\", which step \"a\" ended: expected one that still holds");
     assert_refused(LEAST "steps: [{name: a, takes: 1 s, gives: {b: c}}]\n", LEAST_LINES + 1, 38,
                    "gives: found keys with values: expected a list of conditions, or one");
     assert_refused(LEAST "steps: [{name: a, motion: raise, takes: 1 s}]\n", LEAST_LINES + 1, 34,

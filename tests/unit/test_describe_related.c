@@ -68,6 +68,21 @@ static void travel_up_to_its_bounds(void **state)
     refuse("balance_target: {A: [2 N m, @2 N m], B: [1 N m, 2 N m]}\n", "A: the window is empty or reversed");
 }
 
+static void a_balance_target_is_told_in_one_way(void **state)
+{
+    (void)state;
+    refuse("balance_target: {toe_reaction: [1 N, 2 N], @A: [1 N m, 2 N m]}\n",
+           "\"A\" does not go with toe_reaction and angle: expected either these or A and B");
+    refuse("balance_target: {@B: [1 N m, 2 N m], angle: [1 deg, 2 deg]}\n", "\"B\" does not go with toe_reaction");
+    refuse("balance_target: {B: [1 N m, 2 N m], toe_reaction: [1 N, 2 N], @A: [1 N m, 2 N m], angle: [1 deg, 2 deg]}\n",
+           "\"A\" does not go with toe_reaction");
+    refuse("balance_target: @{toe_reaction: [1 N, 2 N]}\n", "key \"angle\" is missing: expected toe_reaction and angle, or");
+    refuse("balance_target: @{angle: [1 deg, 2 deg]}\n", "key \"toe_reaction\" is missing");
+    refuse("balance_target: @{A: [1 N m, 2 N m]}\n", "key \"B\" is missing");
+    refuse("balance_target: @{B: [1 N m, 2 N m]}\n", "key \"A\" is missing");
+    refuse("balance_target: @{}\n", "key \"toe_reaction\" is missing");
+}
+
 static void bodies_up_to_their_bounds(void **state)
 {
     (void)state;
@@ -315,6 +330,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(machinery_up_to_its_bounds),
         cmocka_unit_test(travel_up_to_its_bounds),
+        cmocka_unit_test(a_balance_target_is_told_in_one_way),
         cmocka_unit_test(bodies_up_to_their_bounds),
         cmocka_unit_test(the_keys_of_a_part_make_a_shape),
         cmocka_unit_test(voids_are_held_against_their_block),
