@@ -40,6 +40,8 @@ static void of_a_part(void **state)
     assert_part(PARTS("uncertainty: {sd: 0.04}"), (trn_distribution){.relative = true, .sd = 0.04});
     assert_part(PARTS("uncertainty: {sd: 4 %, shape: triangular, group: steel}"),
                 (trn_distribution){.shape = TRN_TRIANGULAR, .relative = true, .sd = 0.04, .group = "steel"});
+    assert_part(PARTS("uncertainty: {range: [-100 %, 0 %]}"),
+                (trn_distribution){.shape = TRN_UNIFORM, .by_range = true, .relative = true, .low = -1});
     assert_part(PARTS("uncertainty: {range: [-2 %, 5 %]}"),
                 (trn_distribution){
                     .shape = TRN_UNIFORM, .by_range = true, .relative = true, .low = -0.02, .high = 0.05});
@@ -175,6 +177,8 @@ static void what_is_not_right_is_refused_at_its_place(void **state)
                            "the part tells its own uncertainty of weight: expected one of the two");
     assert_refused_at_mark(PARTS("uncertainty: {range: [1 %, 2 %]}") "uncertainties: [@{of: weight, on: girder, sd: 1 %}]\n",
                            "the part tells its own uncertainty of weight");
+    trn_description_free(read_well(LEAST "  - {name: beam, weight: 1 t, at: [1 m, 1 m]}\n"
+                                         "uncertainties: [{of: x, on: girder, sd: 1 m}, {of: x, on: beam, sd: 1 m}]\n"));
     trn_description_free(
         read_well(PARTS("uncertainty: 2 %") "uncertainties: [{of: x, on: girder, sd: 1 m}, {of: y, on: girder, sd: 1 m}]\n"));
 }
