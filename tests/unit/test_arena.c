@@ -8,7 +8,7 @@
 static void pieces_are_zeroed_aligned_and_apart(void **state)
 {
     (void)state;
-    static const size_t sizes[] = {1, 7, 16, 17, 100, 8 * 1024, 1, 3 * 1024 * 1024, 5, 40 * 1024, 1024 * 1024, 1};
+    static const size_t sizes[] = {1, 7, 16, 17, 100, 8192, 1, 3000000, 5, 40960, 1048576, 1};
     enum { COUNT = sizeof sizes / sizeof *sizes };
     dsc_arena arena = {0};
     unsigned char *pieces[COUNT];

@@ -284,9 +284,10 @@ static void lists_have_a_least_and_a_most(void **state)
     assert_refused(LEAST "cases: [{name: a, wind: {speed: 1 m/s, law: incidence, normal_coefficient: []}}]\n", line, 76,
                    "normal_coefficient: the list of points has 0: expected at least 2");
     assert_refused(LEAST "drive: {ratio: 2, efficiency: []}\n", line, 31, "efficiency: the list is empty");
-    assert_refused(LEAST "  - {name: a, unit_weight: 1 t/m3, width: 1 m, outline: [[0 m, 0 m], [1 m, 0 m]]}\n", line, 57,
-                   "outline: the list of corners has 2: expected at least 3");
-    char *text = list_of(LEAST "  - {name: a, unit_weight: 1 t/m3, width: 1 m, outline: [", "[1 m, 1 m], ", "]}\n", 257);
+    assert_refused(LEAST "  - {name: a, unit_weight: 1 t/m3, width: 1 m, outline: [[0 m, 0 m], [1 m, 0 m]]}\n", line,
+                   57, "outline: the list of corners has 2: expected at least 3");
+    char *text =
+        list_of(LEAST "  - {name: a, unit_weight: 1 t/m3, width: 1 m, outline: [", "[1 m, 1 m], ", "]}\n", 257);
     assert_refused(text, line, 57, "outline: the list of corners has 257: expected at most 256");
     free(text);
     text = list_of(LEAST "steps: [", "{name: a, takes: 1 s}, ", "]\n", 65);

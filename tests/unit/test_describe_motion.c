@@ -89,9 +89,11 @@ static void shoes_or_buffers_alone(void **state)
     trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, stiffness: 1e-9 N/m}}\n"));
     trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, preload: 1e-9 N}}\n"));
     trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, damping: 1e-9 N s/m}}\n"));
-    assert_refused_at_mark(LEAST "seating: {buffers: @{stroke: 1 m, stiffness: 0 N/m, preload: 0 N, damping: 0 N s/m}}\n",
+    assert_refused_at_mark(LEAST
+                           "seating: {buffers: @{stroke: 1 m, stiffness: 0 N/m, preload: 0 N, damping: 0 N s/m}}\n",
                            "buffers that resist nothing: expected a preload, a stiffness or a damping over 0");
-    assert_refused_at_mark(LEAST "seating: @{}\n", "the seating says nothing: expected shoe_stiffness, buffers, or both");
+    assert_refused_at_mark(LEAST "seating: @{}\n",
+                           "the seating says nothing: expected shoe_stiffness, buffers, or both");
     assert_refused_at_mark(LEAST "seating: {buffers: {stroke: 1 m, preload: @1}}\n", "a unit is missing");
     assert_refused_at_mark(LEAST "seating: {buffers: {stroke: 1 m, damping: @1}}\n", "a unit is missing");
     /* A value that was not read well is the one fault. */
@@ -178,9 +180,9 @@ static void leaf_and_road_go_by_turns(void **state)
     trn_description_free(read_well(LEAST "steps:\n  - {name: a, takes: 1 s, road: closes}\n"
                                          "  - {name: b, motion: raise}\n  - {name: c, motion: lower}\n"
                                          "  - {name: d, takes: 1 s, road: opens}\n  - {name: e, motion: raise}\n"));
-    const trn_faults faults = read_badly(
-        LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n",
-        strlen(LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n"));
+    const trn_faults faults =
+        read_badly(LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n",
+                   strlen(LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n"));
     assert_int_equal(faults.count, 2);
 }
 
@@ -190,8 +192,8 @@ static void what_a_step_ends_was_given(void **state)
     const int line = LEAST_LINES + 3;
     assert_refused(BEFORE "  - {name: raise, motion: raise, ends: lamps rde}\n", line, 40,
                    "ends: \"lamps rde\" was given by no earlier step: did you mean \"lamps red\"?");
-    assert_refused(BEFORE "  - {name: raise, motion: raise, ends: [lamps red, gate down], needs: lamps red}\n", line, 52,
-                   "ends: \"gate down\" was given by no earlier step: expected one that was");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, ends: [lamps red, gate down], needs: lamps red}\n", line,
+                   52, "ends: \"gate down\" was given by no earlier step: expected one that was");
     assert_refused(BEFORE "  - {name: raise, motion: raise, gives: gate down, ends: gate down}\n", line, 58,
                    "ends: \"gate down\" was given by no earlier step");
     assert_refused(BEFORE "  - {name: raise, motion: raise, needs: gate down}\n"

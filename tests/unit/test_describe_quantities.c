@@ -161,10 +161,16 @@ static void numbers_are_read_whole_or_refused(void **state)
     refuse_toe("3E+ m", "the number of \"3E+ m\" cannot be read");
     refuse_toe("3e", "the number of \"3e\" cannot be read");
     refuse_toe("3e1e2 m", "the number of \"3e1e2 m\" cannot be read");
-    refuse_toe("\xE2\x88\x92" "3 m", "starts with the sign U+2212: expected the - of the keyboard for a number below 0");
-    refuse_toe("\xE2\x88\x92" "3", "starts with the sign U+2212");
+    refuse_toe("\xE2\x88\x92"
+               "3 m",
+               "starts with the sign U+2212: expected the - of the keyboard for a number below 0");
+    refuse_toe("\xE2\x88\x92"
+               "3",
+               "starts with the sign U+2212");
     refuse_toe("\xE2\x88\x92", "does not start with a number");
-    refuse_toe("\xE2\x88\x93" "3 m", "does not start with a number");
+    refuse_toe("\xE2\x88\x93"
+               "3 m",
+               "does not start with a number");
     refuse_toe("1e400 m", "out of range");
     refuse_toe("1e-400 m", "out of range");
     refuse_toe("1.1e15 m", "out of range");

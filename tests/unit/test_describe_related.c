@@ -28,8 +28,9 @@ static void accept(const char *section)
 #define LINKED "linked_counterweight: {parts: [{name: w, weight: 1 t, at: [1 m, 1 m]}], "
 #define SURFACE "surfaces: [{name: s, width: 1 m, "
 #define BAR "  - {name: b, weight: 1 t, "
-#define BLOCK                                                                                                          \
-    "  - {name: b, unit_weight: 1 t/m3, width: 2 m, outline: [[0 m, 0 m], [9 m, 0 m], [9 m, 9 m], [0 m, 9 m]], voids: "
+#define BLOCK                                                                                                    \
+    "  - {name: b, unit_weight: 1 t/m3, width: 2 m, outline: [[0 m, 0 m], [9 m, 0 m], [9 m, 9 m], [0 m, 9 m]], " \
+    "voids: "
 
 static void machinery_up_to_its_bounds(void **state)
 {
@@ -41,7 +42,8 @@ static void machinery_up_to_its_bounds(void **state)
     accept(TRUNNION "{starting: 0.1, moving: 0.1}}\n");
     refuse(TRUNNION "{starting: 0.1, moving: @0.11}}\n", "moving: 0.11 is more than starting: expected at most 0.1");
     accept(MOTORS "speed: 9 rpm, installed: 2, running: 2}\n");
-    refuse(MOTORS "speed: 9 rpm, installed: 2, running: @3}\n", "running: 3 is more than are installed: expected at most 2");
+    refuse(MOTORS "speed: 9 rpm, installed: 2, running: @3}\n",
+           "running: 3 is more than are installed: expected at most 2");
     accept(MOTORS "installed: 1, speed: 900 rpm, " INDUCTION "synchronous: 901 rpm}\n");
     refuse(MOTORS "installed: 1, speed: 900 rpm, " INDUCTION "synchronous: @900 rpm}\n",
            "synchronous: the synchronous speed is not over the rated speed: expected more than 94.2478 rad/s");
@@ -76,7 +78,8 @@ static void a_balance_target_is_told_in_one_way(void **state)
     refuse("balance_target: {@B: [1 N m, 2 N m], angle: [1 deg, 2 deg]}\n", "\"B\" does not go with toe_reaction");
     refuse("balance_target: {B: [1 N m, 2 N m], toe_reaction: [1 N, 2 N], @A: [1 N m, 2 N m], angle: [1 deg, 2 deg]}\n",
            "\"A\" does not go with toe_reaction");
-    refuse("balance_target: @{toe_reaction: [1 N, 2 N]}\n", "key \"angle\" is missing: expected toe_reaction and angle, or");
+    refuse("balance_target: @{toe_reaction: [1 N, 2 N]}\n",
+           "key \"angle\" is missing: expected toe_reaction and angle, or");
     refuse("balance_target: @{angle: [1 deg, 2 deg]}\n", "key \"toe_reaction\" is missing");
     refuse("balance_target: @{A: [1 N m, 2 N m]}\n", "key \"B\" is missing");
     refuse("balance_target: @{B: [1 N m, 2 N m]}\n", "key \"A\" is missing");
@@ -111,7 +114,8 @@ static void bodies_up_to_their_bounds(void **state)
 static void the_keys_of_a_part_make_a_shape(void **state)
 {
     (void)state;
-    static const char missing[] = "is missing: expected weight, at (point); weight or weight_per_length, from, to (bar)";
+    static const char missing[] =
+        "is missing: expected weight, at (point); weight or weight_per_length, from, to (bar)";
     refuse("  - @{name: b}\n", "the part has no shape: expected weight, at (point)");
     refuse("  - @{name: b, weight: 1 t}\n", "the keys do not make a shape: expected weight, at (point)");
     refuse("  - @{name: b, at: [1 m, 1 m]}\n", "key \"weight\" is missing");
@@ -120,7 +124,8 @@ static void the_keys_of_a_part_make_a_shape(void **state)
     refuse("  - @{name: b, unit_weight: 1 t/m3, outline: [[0 m, 0 m], [1 m, 0 m], [1 m, 1 m]]}\n", "key \"width\" is");
     refuse("  - {name: b, weight: 1 t, at: [1 m, 1 m], @from: [1 m, 1 m]}\n",
            "\"from\" does not go with the keys before it: expected weight, at (point)");
-    refuse("  - {name: b, weight: 1 t, from: [1 m, 1 m], to: [2 m, 1 m], @gyration: 1 m}\n", "\"gyration\" does not go");
+    refuse("  - {name: b, weight: 1 t, from: [1 m, 1 m], to: [2 m, 1 m], @gyration: 1 m}\n",
+           "\"gyration\" does not go");
     refuse("  - {name: b, unit_weight: 1 t/m3, @weight: 1 t}\n", "\"weight\" does not go with the keys before it");
     static const char slab[] = LEAST "  - {name: b, weight_per_area: 1 t/m2}\n";
     const trn_faults faults = read_badly(slab, strlen(slab));
@@ -195,7 +200,7 @@ static void one_that_was_not_read_well_is_the_only_fault(void **state)
         refuse(sections[i], "expected");
     }
     assert_refused_at_mark("leaf: x\nopens_to: @70\ntoe: 1 m\nparts: [{name: y, weight: 1 t, at: [1 m, 0 m]}]\n" TRAVEL
-                   "near_open: 60 deg, near_closed: 7 deg, full_open: 65 deg}\n",
+                           "near_open: 60 deg, near_closed: 7 deg, full_open: 65 deg}\n",
                            "a unit is missing");
 }
 
@@ -225,8 +230,8 @@ static void a_drive_is_of_one_kind(void **state)
 static void flags_and_choices_are_words(void **state)
 {
     (void)state;
-    static const char *const flags[] = {"true", "True", "TRUE", "yes", "Yes", "YES", "on", "On", "ON",
-                                        "false", "False", "FALSE", "no", "No", "NO", "off", "Off", "OFF"};
+    static const char *const flags[] = {"true",  "True",  "TRUE",  "yes", "Yes", "YES", "on",  "On",  "ON",
+                                        "false", "False", "FALSE", "no",  "No",  "NO",  "off", "Off", "OFF"};
     for (size_t i = 0; i < sizeof flags / sizeof *flags; i++) {
         char text[256];
         snprintf(text, sizeof text, LEAST "cases: [{name: a, accelerating: %s}]\n", flags[i]);
@@ -263,7 +268,10 @@ typedef struct bounded {
 
 static const bounded bounds[] = {
     {RACK "pinion: 0 deg, pressure_angle: %s}}\n", {"0 deg", "40 deg"}, {"-0.001 deg", "40.001 deg"}, "from 0 to 40"},
-    {RACK "pressure_angle: 9 deg, pinion: %s}}\n", {"-180 deg", "180 deg"}, {"-180.1 deg", "180.1 deg"}, "from -180 to"},
+    {RACK "pressure_angle: 9 deg, pinion: %s}}\n",
+     {"-180 deg", "180 deg"},
+     {"-180.1 deg", "180.1 deg"},
+     "from -180 to"},
     {TRUNNION "{moving: 0, starting: %s}}\n", {"0", "100 %"}, {"-0.001", "1.001"}, "from 0 to 1"},
     {TRUNNION "{moving: 0, starting: 0}, drag: %s}\n", {"0 N m", "1 N m"}, {"-1 N m", "-1 kN m"}, "of 0 or more"},
     {"drive: {ratio: 2, efficiency: %s}\n", {"1e-15", "1"}, {"0", "1.001"}, "over 0, at most 1"},
@@ -273,13 +281,19 @@ static const bounded bounds[] = {
     {POCKET "room: 1000000, blocks: %s}]\n", {"0", "1000000"}, {"-1", "1000001"}, "a whole number from 0 to 1000000"},
     {SURFACE "from: [0 m, 0 m], to: [1 m, 0 m], solidity: %s}]\n", {"0", "1"}, {"-0.1", "1.1"}, "from 0 to 1"},
     {PROFILE "exponent: %s}}}]\n", {"0", "1"}, {"-0.1", "1.1"}, "from 0 to 1"},
-    {WIND "law: incidence, normal_coefficient: [[%s, 1], [90 deg, 1]]}}]\n", {"0 deg", "89 deg"}, {"-1 deg", "91 deg"},
+    {WIND "law: incidence, normal_coefficient: [[%s, 1], [90 deg, 1]]}}]\n",
+     {"0 deg", "89 deg"},
+     {"-1 deg", "91 deg"},
      "from 0 to 90 degree"},
     {WIND "density: %s}}]\n", {"1 kg/m3", "2 kg/m3"}, {"0 kg/m3", "-1 kg/m3"}, "over 0"},
-    {"balance_target: {toe_reaction: [1 N, 2 N], angle: [%s, 180 deg]}\n", {"-180 deg", "179 deg"},
-     {"-181 deg", "181 deg"}, "from -180 to 180 degree"},
+    {"balance_target: {toe_reaction: [1 N, 2 N], angle: [%s, 180 deg]}\n",
+     {"-180 deg", "179 deg"},
+     {"-181 deg", "181 deg"},
+     "from -180 to 180 degree"},
     {"duty: {openings_per_hour: %s, hold_open: 0 s}\n", {"1", "1e-15"}, {"0", "-1"}, "over 0"},
-    {"duty: {openings_per_hour: 1, hold_open: 0 s, hours_without_openings: %s}\n", {"0", "23.99"}, {"-1", "-0.001"},
+    {"duty: {openings_per_hour: 1, hold_open: 0 s, hours_without_openings: %s}\n",
+     {"0", "23.99"},
+     {"-1", "-0.001"},
      "of 0 or more"},
 };
 
@@ -304,7 +318,8 @@ static void a_fault_stays_one_beside_what_is_right(void **state)
 {
     (void)state;
     refuse(MOTORS "speed: 9 rpm, installed: 2, running: @3, " TABLE "}\n", "running: 3 is more than are installed");
-    refuse(MOTORS "speed: 9 rpm, installed: 2, @peak: 2, " TABLE "}\n", "\"peak\" goes with law constant only: the law here is table");
+    refuse(MOTORS "speed: 9 rpm, installed: 2, @peak: 2, " TABLE "}\n",
+           "\"peak\" goes with law constant only: the law here is table");
     refuse(BLOCK "[{width: @3 m, outline: [[5 m, 5 m], [6 m, 5 m], [5 m, 6 m]]}, {width: 1 m, " SQUARE "}]}\n",
            "width: the void is wider than its block");
     refuse(CYLINDER "bore: 28 cm, rod: 27 cm, count: @0}}\n", "count: \"0\" is out of bounds");
