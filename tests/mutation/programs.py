@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The test programs, linked with a shared library that a mutant can take the place of, and the lines that each covers."""
 
+import contextlib
 import hashlib
 import json
 import os
@@ -16,6 +17,7 @@ BUILT = ROOT / "build" / "obj"
 OBJECTS = PLACE / "obj"  # a copy, so that the tree may be built while mutants are tried
 LIBRARY = "libmutant.so"
 SHORT = {"RUN_LEAVES": "16"}
+QUIET = 60  # seconds within which whatever has not ended has done some work
 BESIDE = {
     "test_number": [OBJECTS / "cli/present/number.o"],
     "test_failing_memory": ["-Itests/faults", "tests/faults/failing_memory.c"],
@@ -115,17 +117,37 @@ def limits(seconds):
     return set_them
 
 
+def work_of(session):
+    """The ticks of processor time that the processes of a session have taken so far."""
+    total = 0
+    for path in pathlib.Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):  # one that ends meanwhile
+            fields = path.read_text().rpartition(")")[2].split()
+            total += sum(map(int, fields[11:15])) if int(fields[3]) == session else 0
+    return total
+
+
+def ends_well(process, seconds):
+    """Whether a process ends without a failure; one that does no work for a while waits for ever, as for a lock."""
+    worked = -1
+    for _ in range(0, seconds, QUIET):
+        try:
+            return process.wait(timeout=QUIET) == 0
+        except subprocess.TimeoutExpired:
+            before, worked = worked, work_of(process.pid)
+            if worked == before:
+                break
+    os.killpg(process.pid, 9)
+    process.wait()
+    return False
+
+
 def passes(command, library, seconds, **environment):
     """Whether a program ends well within its seconds of processor time, with the library of a folder."""
     variables = {**os.environ, **SHORT, "LD_LIBRARY_PATH": str(library), "CMOCKA_MESSAGE_OUTPUT": "TAP", **environment}
     with subprocess.Popen([str(word) for word in command], cwd=ROOT, env=variables, stdin=subprocess.DEVNULL,
                           stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, preexec_fn=limits(seconds)) as process:
-        try:
-            return process.wait(timeout=40 * seconds) == 0
-        except subprocess.TimeoutExpired:
-            os.killpg(process.pid, 9)
-            process.wait()
-            return False
+        return ends_well(process, 40 * seconds)
 
 
 def command_of(program):
