@@ -160,11 +160,11 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 
 # These look behind the public names, and one counts steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: override LDFLAGS += -Wl,--wrap=stepper_take
-BEHIND := measure_runs motion run_absurd run_bends run_order search stiff
+BEHIND := arena measure_runs motion nearest run_absurd run_bends run_order search stiff
 $(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
-	    -lcmocka $(LIB_LIBS)
+	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -Ilib/describe -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP \
+	    -o $@ $< $(LIB_OBJECTS) -lcmocka $(LIB_LIBS)
 
 # A part of the tool that is a function of its argument.
 $(BUILD)/tests/test_number: $(BUILD)/obj/cli/present/number.o

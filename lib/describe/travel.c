@@ -108,10 +108,7 @@ static bool check_target(dsc_reading *reading, const dsc_node *mapping, const ds
     bool by_place = seen[TOE_REACTION].key || seen[ANGLE].key;
     target->by_moments = seen[MOMENT_A].key || seen[MOMENT_B].key;
     if (by_place && target->by_moments) {
-        const dsc_node *second = NULL;
-        for (size_t i = MOMENT_A; i <= MOMENT_B && !second; i++) {
-            second = seen[i].key;
-        }
+        const dsc_node *second = seen[MOMENT_A].key ? seen[MOMENT_A].key : seen[MOMENT_B].key;
         return dsc_fault(reading, second, NULL,
                          "\"%s\" does not go with toe_reaction and angle: expected either these or A and B",
                          second->text);

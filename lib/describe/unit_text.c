@@ -149,6 +149,14 @@ static size_t exponent_at(const char *text)
     return digits > 0 && digits <= 2 && !is_zero ? at + digits : 0;
 }
 
+/* The exponent of so many characters, with a ^ always: UDUNITS takes the 2 of "(m)2 s" for a factor. */
+static void add_exponent(draft *to, const char *text, size_t length)
+{
+    const size_t digits_at = text[0] == '^' ? 1 : 0;
+    draft_add(to, "^", 1);
+    draft_add(to, text + digits_at, length - digits_at);
+}
+
 /* The sign between two units (blanks around it go with it): *sign is ' ' for blanks alone. */
 static size_t operator_at(const char *text, char *sign)
 {
@@ -185,7 +193,9 @@ static bool to_plain(const char *text, draft *to, char words[DSC_UNIT_WORDS])
         at += length;
         for (;;) {
             size_t exponent = exponent_at(text + at);
-            draft_add(to, text + at, exponent);
+            if (exponent > 0) {
+                add_exponent(to, text + at, exponent);
+            }
             at += exponent;
             if (text[at] != ')' || open == 0) {
                 break;

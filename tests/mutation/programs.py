@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The test programs, linked with a shared library that a mutant can take the place of, and the lines that each covers."""
 
+import contextlib
 import hashlib
 import json
 import os
@@ -16,10 +17,12 @@ BUILT = ROOT / "build" / "obj"
 OBJECTS = PLACE / "obj"  # a copy, so that the tree may be built while mutants are tried
 LIBRARY = "libmutant.so"
 SHORT = {"RUN_LEAVES": "16"}
+QUIET = 60  # seconds within which whatever has not ended has done some work
 BESIDE = {
     "test_number": [OBJECTS / "cli/present/number.o"],
     "test_failing_memory": ["-Itests/faults", "tests/faults/failing_memory.c"],
 }
+BESIDE_TOOL = ("tests/leaf_tables", "examples/make_record", "examples/make_wind")
 WITH_LEAVES = {"test_run_cvode", "test_run_energy", "test_run_holding", "test_numbers"}  # they read RUN_LEAVES
 # Replaces a function of the library where it is linked, which a shared library does not allow.
 NOT_SHARED = {"test_run_absurd"}
@@ -85,8 +88,8 @@ def build_programs(jobs):
         made = folder / source.stem
         extra = BESIDE.get(source.stem, [])
         if is_older(made, source, *headers):
-            commands.append(["gcc", *flags("CFLAGS"), "-D_GNU_SOURCE", "-Ilib/mechanics", "-O1", "-w", source, *extra,
-                             "-o", made, *tail])
+            commands.append(["gcc", *flags("CFLAGS"), "-D_GNU_SOURCE", "-Ilib/mechanics", "-Ilib/describe", "-O1", "-w",
+                             source, *extra, "-o", made, *tail])
     numbers = sorted((OBJECTS / "tests" / "numbers").glob("*.o"))
     if is_older(folder / "test_numbers", *sorted((BUILT / "tests" / "numbers").glob("*.o"))):
         commands.append(["g++", *numbers, "-o", folder / "test_numbers", *tail[:3], "-lmpfr", "-lgmp", *flags("LIBS")])
@@ -95,10 +98,13 @@ def build_programs(jobs):
 
 
 def link_tool(folder):
-    """The tool against the library of a folder, for the suites that see it from outside."""
+    """The tool against the library of a folder, with what the suites run beside it."""
     cli = sorted((OBJECTS / "cli").rglob("*.o")) + [OBJECTS / "schema_texts.o", OBJECTS / "start_texts.o"]
     run(["gcc", "-o", folder / "trunnion", *cli, "-L", folder, "-lmutant", "-Wl,-rpath,$ORIGIN", *flags("TOOL_LIBS"),
          *flags("LIBS")])
+    for name in BESIDE_TOOL:
+        (folder / name).parent.mkdir(exist_ok=True)
+        shutil.copy2(BUILT.parent / name, folder / name)
 
 
 def limits(seconds):
@@ -111,17 +117,37 @@ def limits(seconds):
     return set_them
 
 
+def work_of(session):
+    """The ticks of processor time that the processes of a session have taken so far."""
+    total = 0
+    for path in pathlib.Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):  # one that ends meanwhile
+            fields = path.read_text().rpartition(")")[2].split()
+            total += sum(map(int, fields[11:15])) if int(fields[3]) == session else 0
+    return total
+
+
+def ends_well(process, seconds):
+    """Whether a process ends without a failure; one that does no work for a while waits for ever, as for a lock."""
+    worked = -1
+    for _ in range(0, seconds, QUIET):
+        try:
+            return process.wait(timeout=QUIET) == 0
+        except subprocess.TimeoutExpired:
+            before, worked = worked, work_of(process.pid)
+            if worked == before:
+                break
+    os.killpg(process.pid, 9)
+    process.wait()
+    return False
+
+
 def passes(command, library, seconds, **environment):
     """Whether a program ends well within its seconds of processor time, with the library of a folder."""
     variables = {**os.environ, **SHORT, "LD_LIBRARY_PATH": str(library), "CMOCKA_MESSAGE_OUTPUT": "TAP", **environment}
     with subprocess.Popen([str(word) for word in command], cwd=ROOT, env=variables, stdin=subprocess.DEVNULL,
                           stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, preexec_fn=limits(seconds)) as process:
-        try:
-            return process.wait(timeout=40 * seconds) == 0
-        except subprocess.TimeoutExpired:
-            os.killpg(process.pid, 9)
-            process.wait()
-            return False
+        return ends_well(process, 40 * seconds)
 
 
 def command_of(program):

@@ -81,6 +81,25 @@ static inline void assert_refused(const char *text, int line, int column, const 
     assert_fault(&faults, 0, line, column, words);
 }
 
+/** A text with one fault, at what stands behind the mark @, which is not read. */
+static inline void assert_refused_at_mark(const char *marked, const char *words)
+{
+    char text[2048];
+    const char *mark = strchr(marked, '@');
+    assert_non_null(mark);
+    int line = 1;
+    const char *start = marked;
+    for (const char *c = marked; c < mark; c++) {
+        if (*c == '\n') {
+            line++;
+            start = c + 1;
+        }
+    }
+    assert_true(strlen(marked) < sizeof text);
+    snprintf(text, sizeof text, "%.*s%s", (int)(mark - marked), marked, mark + 1);
+    assert_refused(text, line, (int)(mark - start) + 1, words);
+}
+
 /** A leaf whose toe has the given text; the caller frees it. */
 static inline char *with_toe(const char *toe)
 {

@@ -226,6 +226,8 @@ static const refusal refusals[] = {
     {"cable: 120 kg at [6 m, 0.9 m] up", 31, "expected the end"},
     {"paint: 0.4 kN/m from [1 m, 0.8 m]", 34, "expected to [x, y]"},
     {"paint: 0.4 kN/m from [1 m, 0.8 m] [2 m, 1 m]", 35, "expected to [x, y]"},
+    {"paint: 0.4 kN/m from [1 m, 0.8 m] to", 37, "the point is missing"},
+    {"paint: 0.4 kN/m from [1 m, 0.8 m] t", 35, "expected to [x, y]"},
     {"paint: 0.4 kN/m from [1 m, 0.8 m] to [1 m, 0.8 m]", 38, "the same point"},
     {"paint: 0.4 kN/m2 from [1 m, 0.8 m] to [2 m, 0.8 m]", 8, "weight per length"},
     {"paint: 0.4 kN/m2 from [1 m, 0.8 m] to [2 m, 0.8 m]", 8, "or a weight such as"},

@@ -220,6 +220,14 @@ static void nothing_at_all_is_a_fault(void **state)
     assert_refused("", 1, 1, "the description is empty");
     assert_refused("# only words\n", 1, 1, "the description is empty");
     assert_refused("~\n", 1, 1, "the description is empty");
+    assert_refused("---\n", 1, 1, "the description is empty");
+    static const char *const nothings[] = {"", "~", "null", "Null", "NULL"};
+    for (size_t i = 0; i < sizeof nothings / sizeof *nothings; i++) {
+        char text[256];
+        snprintf(text, sizeof text, LEAST "duty: %s\n", nothings[i]);
+        assert_refused(text, LEAST_LINES + 1, i == 0 ? 6 : 7, "duty: found nothing: expected keys with values");
+    }
+    assert_refused(LEAST "duty: 'null'\n", LEAST_LINES + 1, 7, "duty: found a single value: expected keys");
 }
 
 static void a_message_shows_no_control_characters_and_no_half_ones(void **state)
@@ -249,6 +257,48 @@ static void numbers_of_a_section_are_held_against_each_other(void **state)
                    "travel: {speed: 1 deg/s, accelerate_in: 1 s, creep: 1, near_closed: 9 deg, near_open: 70 deg, "
                    "decelerate_in: 1 s}\n",
                    LEAST_LINES + 1, 87, "less than opens_to");
+}
+
+/* A list of so many items, all alike, behind the least leaf; the caller frees it. */
+static char *list_of(const char *start, const char *item, const char *end, size_t count)
+{
+    char *text = repeated("", item, "", count * strlen(item) - 1);
+    char *whole = malloc(strlen(start) + strlen(text) + strlen(end) + 1);
+    assert_non_null(whole);
+    stpcpy(stpcpy(stpcpy(whole, start), text), end);
+    free(text);
+    return whole;
+}
+
+static void lists_have_a_least_and_a_most(void **state)
+{
+    (void)state;
+    const int line = LEAST_LINES + 1;
+    assert_refused("leaf: x\nopens_to: 1 rad\ntoe: 1 m\nparts: []\n", 4, 8,
+                   "parts: the list of parts has 0: expected at least 1");
+    assert_refused(LEAST "cases: []\n", line, 8, "cases: the list of cases has 0: expected at least 1");
+    assert_refused(LEAST "motors: {installed: 1, power: 1 kW, speed: 9 rpm, law: table, table: [[0 rpm, 1 N m]]}\n",
+                   line, 70, "table: the list of points has 1: expected at least 2");
+    assert_refused(LEAST "wind_limits: {law: incidence, normal_coefficient: [[0 degree, 0]]}\n", line, 51,
+                   "normal_coefficient: the list of points has 1: expected at least 2");
+    assert_refused(LEAST "cases: [{name: a, wind: {speed: 1 m/s, law: incidence, normal_coefficient: []}}]\n", line, 76,
+                   "normal_coefficient: the list of points has 0: expected at least 2");
+    assert_refused(LEAST "drive: {ratio: 2, efficiency: []}\n", line, 31, "efficiency: the list is empty");
+    assert_refused(LEAST "  - {name: a, unit_weight: 1 t/m3, width: 1 m, outline: [[0 m, 0 m], [1 m, 0 m]]}\n", line,
+                   57, "outline: the list of corners has 2: expected at least 3");
+    char *text =
+        list_of(LEAST "  - {name: a, unit_weight: 1 t/m3, width: 1 m, outline: [", "[1 m, 1 m], ", "]}\n", 257);
+    assert_refused(text, line, 57, "outline: the list of corners has 257: expected at most 256");
+    free(text);
+    text = list_of(LEAST "steps: [", "{name: a, takes: 1 s}, ", "]\n", 65);
+    assert_refused(text, line, 8, "steps: the list of steps has 65: expected at most 64");
+    free(text);
+    text = list_of(LEAST "steps: [{name: a, takes: 1 s, gives: [", "lamps red, ", "]}]\n", 17);
+    assert_refused(text, line, 38, "gives: the list of conditions has 17: expected at most 16");
+    free(text);
+    text = list_of(LEAST "uncertainties: [", "{of: efficiency, sd: 1 %}, ", "]\n", 1001);
+    assert_refused(text, line, 16, "uncertainties: the list of uncertainties has 1001: expected at most 1000");
+    free(text);
 }
 
 static void names_are_compared_within_their_section_only(void **state)
@@ -292,6 +342,7 @@ int main(void)
         cmocka_unit_test(nothing_at_all_is_a_fault),
         cmocka_unit_test(a_message_shows_no_control_characters_and_no_half_ones),
         cmocka_unit_test(numbers_of_a_section_are_held_against_each_other),
+        cmocka_unit_test(lists_have_a_least_and_a_most),
         cmocka_unit_test(names_are_compared_within_their_section_only),
         cmocka_unit_test(pockets_of_both_bodies_have_different_names),
     };

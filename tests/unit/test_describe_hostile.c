@@ -120,15 +120,55 @@ static char *leaf_of_voids(int voids)
 static void outlines_are_compared_within_bounds(void **state)
 {
     (void)state;
-    char *text = leaf_of_voids(300);
+    /* n voids of 3 corners in a block of 4 are 16 + 9 n pairs of sides, 120 n with the block, 90 n (n - 1) / 2 more. */
+    char *text = leaf_of_voids(420);
     trn_description *description = read_well(text);
-    assert_int_equal(trn_description_leaf(description)->parts[0].void_count, 300);
+    assert_int_equal(trn_description_leaf(description)->parts[0].void_count, 420);
     trn_description_free(description);
     free(text);
+    text = leaf_of_voids(421);
+    assert_refused(text, 9 + 421, 27, "outline: too many outlines to compare: expected fewer corners in all");
+    free(text);
     text = leaf_of_voids(2000);
-    trn_faults faults = read_badly(text, strlen(text));
-    assert_int_equal(faults.count, 1);
-    assert_non_null(strstr(faults.at[0].text, "too many outlines to compare"));
+    assert_refused(text, 9 + 421, 27, "outline: too many outlines to compare");
+    free(text);
+}
+
+/* A ring of 256 corners of some radius, as text. */
+static char *put_ring(char *at, double radius)
+{
+    for (int i = 0; i < 256; i++) {
+        const double angle = i * (3.14159265358979323846 / 128);
+        at += sprintf(at, "%s[%.6f m, %.6f m]", i > 0 ? ", " : "", radius * cos(angle), radius * sin(angle));
+    }
+    return at;
+}
+
+/* So many blocks with a void each. */
+static char *leaf_of_rings(int blocks)
+{
+    char *text = malloc(100 + (size_t)blocks * 20000);
+    assert_non_null(text);
+    char *at = stpcpy(text, "leaf: x\nopens_to: 1 rad\ntoe: 1 m\nparts:\n");
+    for (int i = 0; i < blocks; i++) {
+        at += sprintf(at, "- {name: b%d, unit_weight: 1 t/m3, width: 1 m, outline: [", 10 + i);
+        at = put_ring(at, 9);
+        at = stpcpy(at, "],\n   voids: [{width: 1 m, outline: [");
+        at = put_ring(at, 8);
+        at = stpcpy(at, "]}]}\n");
+    }
+    return text;
+}
+
+/* 2 * 256^2 pairs of sides of its own in each block, and ten times 256^2 of the block beside its void. */
+static void a_block_beside_its_void_is_bounded_as_well(void **state)
+{
+    (void)state;
+    char *text = leaf_of_rings(10);
+    trn_description_free(read_well(text));
+    free(text);
+    text = leaf_of_rings(11);
+    assert_refused(text, 4 + 22, 34, "outline: too many outlines to compare");
     free(text);
 }
 
@@ -215,6 +255,7 @@ static void bytes_that_are_no_utf8_are_told_at_their_place(void **state)
         "\xED\xA0\x80",     /* a surrogate */
         "\xF4\x90\x80\x80", /* beyond the last character */
         "\xF8\x88\x80\x80", /* five bytes */
+        "\xF8\x90\x80\x80", /* the same */
         "\xFE",
     };
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
@@ -263,6 +304,7 @@ int main(void)
         cmocka_unit_test(aliases_of_aliases_are_bounded),
         cmocka_unit_test(anchors_are_bounded),
         cmocka_unit_test(outlines_are_compared_within_bounds),
+        cmocka_unit_test(a_block_beside_its_void_is_bounded_as_well),
         cmocka_unit_test(units_are_read_within_bounds),
         cmocka_unit_test(a_long_leaf_in_few_units_is_read),
         cmocka_unit_test(a_character_cut_by_the_end_is_refused),

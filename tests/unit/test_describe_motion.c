@@ -85,6 +85,17 @@ static void shoes_or_buffers_alone(void **state)
     description = read_well(LEAST "seating: {buffers: {stroke: 1 m, preload: 3 N}}\n");
     assert_same_bits(trn_description_leaf(description)->seating->buffer_preload_N, 3);
     trn_description_free(description);
+    /* Any force will do, however small; none will not. */
+    trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, stiffness: 1e-9 N/m}}\n"));
+    trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, preload: 1e-9 N}}\n"));
+    trn_description_free(read_well(LEAST "seating: {buffers: {stroke: 1 m, damping: 1e-9 N s/m}}\n"));
+    assert_refused_at_mark(LEAST
+                           "seating: {buffers: @{stroke: 1 m, stiffness: 0 N/m, preload: 0 N, damping: 0 N s/m}}\n",
+                           "buffers that resist nothing: expected a preload, a stiffness or a damping over 0");
+    assert_refused_at_mark(LEAST "seating: @{}\n",
+                           "the seating says nothing: expected shoe_stiffness, buffers, or both");
+    assert_refused_at_mark(LEAST "seating: {buffers: {stroke: 1 m, preload: @1}}\n", "a unit is missing");
+    assert_refused_at_mark(LEAST "seating: {buffers: {stroke: 1 m, damping: @1}}\n", "a unit is missing");
     /* A value that was not read well is the one fault. */
     assert_refused(LEAST "seating: {buffers: {stroke: 1 m, stiffness: 2}}\n", LEAST_LINES + 1, 45,
                    "a unit is missing: expected a stiffness");
@@ -152,6 +163,57 @@ static void the_first_need_that_is_not_met_is_told(void **state)
                    "both \"takes\" and \"motion\"");
 }
 
+static void leaf_and_road_go_by_turns(void **state)
+{
+    (void)state;
+    const int line = LEAST_LINES + 2;
+    assert_refused(LEAST "steps:\n  - {name: a, motion: lower}\n  - {name: b, motion: raise}\n", line, 23,
+                   "motion: the leaf is not raised: expected a step that raises it before");
+    assert_refused(LEAST "steps:\n  - {name: a, motion: raise}\n  - {name: b, takes: 1 s}\n"
+                         "  - {name: c, motion: raise}\n  - {name: d, motion: lower}\n",
+                   line + 2, 23, "motion: the leaf is raised already: expected a step that lowers it before");
+    assert_refused(LEAST "steps:\n  - {name: a, takes: 1 s, road: opens}\n  - {name: b, takes: 1 s}\n", line, 33,
+                   "road: the road is not closed: expected a step that closes it before");
+    assert_refused(LEAST "steps:\n  - {name: a, takes: 1 s, road: closes}\n  - {name: b, takes: 1 s, road: opens}\n"
+                         "  - {name: c, takes: 1 s, road: opens}\n",
+                   line + 2, 33, "road: the road is not closed");
+    trn_description_free(read_well(LEAST "steps:\n  - {name: a, takes: 1 s, road: closes}\n"
+                                         "  - {name: b, motion: raise}\n  - {name: c, motion: lower}\n"
+                                         "  - {name: d, takes: 1 s, road: opens}\n  - {name: e, motion: raise}\n"));
+    const trn_faults faults =
+        read_badly(LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n",
+                   strlen(LEAST "steps: [{name: a, motion: lower}, {name: b, takes: 1 s, road: opens}]\n"));
+    assert_int_equal(faults.count, 2);
+}
+
+static void what_a_step_ends_was_given(void **state)
+{
+    (void)state;
+    const int line = LEAST_LINES + 3;
+    assert_refused(BEFORE "  - {name: raise, motion: raise, ends: lamps rde}\n", line, 40,
+                   "ends: \"lamps rde\" was given by no earlier step: did you mean \"lamps red\"?");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, ends: [lamps red, gate down], needs: lamps red}\n", line,
+                   52, "ends: \"gate down\" was given by no earlier step: expected one that was");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, gives: gate down, ends: gate down}\n", line, 58,
+                   "ends: \"gate down\" was given by no earlier step");
+    assert_refused(BEFORE "  - {name: raise, motion: raise, needs: gate down}\n"
+                          "  - {name: lower, motion: lower, gives: gate down}\n",
+                   line, 41, "needs \"gate down\", which step \"lower\" gives, and no earlier one");
+    static const char ended[] = LEAST "steps:\n  - {name: a, takes: 1 s, ends: lamps red}\n"
+                                      "  - {name: b, takes: 1 s, needs: lamps red}\n";
+    const trn_faults faults = read_badly(ended, strlen(ended));
+    assert_int_equal(faults.count, 2);
+    assert_fault(&faults, 0, line - 1, 33, "ends: \"lamps red\" was given by no earlier step");
+    assert_fault(&faults, 1, line, 34, "needs \"lamps red\", which step \"a\" ended: expected one that still holds");
+    assert_refused(LEAST "steps: [{name: a, takes: 1 s, gives: {b: c}}]\n", LEAST_LINES + 1, 38,
+                   "gives: found keys with values: expected a list of conditions, or one");
+    assert_refused(LEAST "steps: [{name: a, motion: raise, takes: 1 s}]\n", LEAST_LINES + 1, 34,
+                   "both \"takes\" and \"motion\"");
+    assert_refused(LEAST "steps: [{name: a, takes: 1 s, motion: raise}]\n", LEAST_LINES + 1, 31,
+                   "both \"takes\" and \"motion\"");
+    assert_refused(LEAST "steps: [{name: a}]\n", LEAST_LINES + 1, 9, "key \"takes\" is missing: expected takes, or");
+}
+
 /* What a description may hold at most is worked in a moment. */
 static void as_many_steps_and_conditions_as_may_be(void **state)
 {
@@ -196,6 +258,8 @@ int main(void)
         cmocka_unit_test(shoes_or_buffers_alone),
         cmocka_unit_test(steps_are_kept_with_their_conditions),
         cmocka_unit_test(the_first_need_that_is_not_met_is_told),
+        cmocka_unit_test(leaf_and_road_go_by_turns),
+        cmocka_unit_test(what_a_step_ends_was_given),
         cmocka_unit_test(as_many_steps_and_conditions_as_may_be),
         cmocka_unit_test(hours_without_openings_are_hours_of_a_day),
     };

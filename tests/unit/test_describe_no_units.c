@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A program of its own: once the database of units was read, it stays for the process. */
 #include "describing.h"
+#include "trunnion/record.h"
 
 static void without_a_database_of_units_there_is_neither_leaf_nor_fault(void **state)
 {
@@ -11,6 +12,33 @@ static void without_a_database_of_units_there_is_neither_leaf_nor_fault(void **s
     assert_null(description);
     assert_int_equal(faults.count, 0);
     assert_false(faults.more);
+}
+
+/* Faults found before the reading ended early are not the whole of them. */
+static void faults_found_before_are_not_kept(void **state)
+{
+    (void)state;
+    char *text = repeated(LEAST, "unknown: 1\n", "", (TRN_FAULTS_MAX + 1) * strlen("unknown: 1\n"));
+    trn_faults faults;
+    trn_description *description = NULL;
+    assert_int_equal(trn_description_read(text, strlen(text), &description, &faults), TRN_NO_UNITS);
+    assert_null(description);
+    assert_int_equal(faults.count, 0);
+    assert_false(faults.more);
+    free(text);
+}
+
+static void a_record_without_units_has_no_faults(void **state)
+{
+    (void)state;
+    char *text = repeated("colour,", "colour,", "angle [deg],direction,leaf torque [N m]\n8,opening,5\n", 20);
+    trn_faults faults;
+    trn_record record = {.count = 77};
+    assert_int_equal(trn_record_read(text, strlen(text), &record, &faults), TRN_NO_UNITS);
+    assert_int_equal(record.count, 77);
+    assert_int_equal(faults.count, 0);
+    assert_false(faults.more);
+    free(text);
 }
 
 static void an_angle_says_that_there_are_no_units(void **state)
@@ -41,6 +69,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_a_database_of_units_there_is_neither_leaf_nor_fault),
+        cmocka_unit_test(faults_found_before_are_not_kept),
+        cmocka_unit_test(a_record_without_units_has_no_faults),
         cmocka_unit_test(an_angle_says_that_there_are_no_units),
         cmocka_unit_test(faults_before_the_first_unit_need_no_database),
         cmocka_unit_test(the_database_is_tried_again),

@@ -56,6 +56,8 @@ static void the_blank_before_the_unit_may_be_left_out(void **state)
     assert_close(toe_of("24m"), 24, 0);
     assert_close(toe_of("24    m"), 24, 0);
     assert_close(toe_of("\"  24\tm  \""), 24, 0);
+    assert_close(toe_of("\"\t24\t \tm\t\""), 24, 0);
+    assert_close(toe_of("\" \t 24 m \t \""), 24, 0);
 }
 
 static void lengths_come_in_many_units(void **state)
@@ -155,11 +157,36 @@ static void numbers_are_read_whole_or_refused(void **state)
     refuse_toe("0.452*00E003", "has no place in a unit");
     refuse_toe("1 2 m", "has no place in a unit");
     refuse_toe("24 m 3", "has no place in a unit");
+    refuse_toe("3e m", "the number of \"3e m\" cannot be read: expected one exponent at most, of digits");
+    refuse_toe("3E+ m", "the number of \"3E+ m\" cannot be read");
+    refuse_toe("3e", "the number of \"3e\" cannot be read");
+    refuse_toe("3e1e2 m", "the number of \"3e1e2 m\" cannot be read");
+    refuse_toe("\xE2\x88\x92"
+               "3 m",
+               "starts with the sign U+2212: expected the - of the keyboard for a number below 0");
+    refuse_toe("\xE2\x88\x92"
+               "3",
+               "starts with the sign U+2212");
+    refuse_toe("\xE2\x88\x92", "does not start with a number");
+    refuse_toe("\xE2\x88\x93"
+               "3 m",
+               "does not start with a number");
     refuse_toe("1e400 m", "out of range");
     refuse_toe("1e-400 m", "out of range");
     refuse_toe("1.1e15 m", "out of range");
     refuse_toe("0.9e-15 m", "out of range");
     refuse_toe("2e14 km", "out of range");
+}
+
+static void a_number_has_at_most_200_characters(void **state)
+{
+    (void)state;
+    char number[256] = "1.";
+    memset(number + 2, '0', 198);
+    strcpy(number + 200, " m");
+    assert_close(toe_of(number), 1, 0);
+    strcpy(number + 200, "0 m");
+    refuse_toe(number, "the number is too long: expected at most 200 characters");
 }
 
 static void the_widest_magnitudes_are_taken(void **state)
@@ -194,11 +221,90 @@ static void what_udunits_would_let_pass_is_refused(void **state)
     free(long_unit);
 }
 
+/* A metre told in so many letters. */
+static void put_long_metre(char *text, size_t letters)
+{
+    char *at = stpcpy(text, "24 m");
+    for (int i = 0; i < 48; i++) {
+        at = stpcpy(at, " m/m");
+    }
+    memset(at, ' ', letters - 196);
+    strcpy(at + letters - 196, "m/m");
+}
+
+static void a_unit_has_at_most_200_letters(void **state)
+{
+    (void)state;
+    char text[256];
+    put_long_metre(text, 200);
+    assert_int_equal(strlen(text), strlen("24 ") + 200);
+    assert_close(toe_of(text), 24, 0);
+    put_long_metre(text, 201);
+    refuse_toe(text, "the unit is too long: expected a length such as 14.5 m");
+}
+
+static void exponents_are_of_one_or_two_digits_and_not_0(void **state)
+{
+    (void)state;
+    assert_close(toe_of("3 m^1"), 3, 0);
+    assert_close(toe_of("3 m+1"), 3, 0);
+    assert_close(toe_of("3 m^+2/m"), 3, 0);
+    assert_close(toe_of("3 m13 m-12"), 3, 0);
+    assert_close(toe_of("3 (m2)/(m)"), 3, 0);
+    assert_close(toe_of("3 (m2)-1 m3"), 3, 0);
+    assert_close(toe_of("3 ((m))"), 3, 0);
+    assert_close(toe_of("3 m10 m-9"), 3, 0);
+    /* The 2 is an exponent here as well, and no factor. */
+    refuse_toe("3 (m)2 s/s", "wrong dimension");
+    refuse_toe("3 (m)-2 s/s", "wrong dimension");
+    assert_close(toe_of("3 (m)2 m-1"), 3, 0);
+    assert_close(toe_of("3 (m)+2/m"), 3, 0);
+    assert_close(weight_of("3 kN/(m)2 m m"), 3000, 1e-15);
+    assert_close(weight_of("3 (kN)-1 (kN)2"), 3000, 1e-15);
+    refuse_toe("3 m0 m", "\"0\" has no place in a unit");
+    refuse_toe("3 m00 m", "\"0\" has no place in a unit");
+    refuse_toe("3 m^0 m", "\"^\" has no place in a unit");
+    refuse_toe("3 m100", "\"1\" has no place in a unit");
+    refuse_toe("3 m^", "\"^\" has no place in a unit");
+    refuse_toe("3 m^^2", "\"^\" has no place in a unit");
+    refuse_toe("3 m^-", "\"^\" has no place in a unit");
+    refuse_toe("3 m+", "\"+\" has no place in a unit");
+    refuse_toe("3 ()", "\")\" has no place in a unit");
+    refuse_toe("3 (m", "a bracket is not closed");
+    refuse_toe("3 m(m)", "wrong dimension");
+    refuse_toe("3 (m))", "\")\" has no place in a unit");
+    refuse_toe("3 m//m", "\"/\" has no place in a unit");
+    refuse_toe("3 m.", "the unit breaks off");
+    refuse_toe("3 /m", "\"/\" has no place in a unit");
+    refuse_toe("3 m,", "\",\" has no place in a unit (the decimal mark is a point)");
+    refuse_toe("3 \xE2\x82\xACm", "\"\xE2\x82\xAC\" has no place in a unit: expected");
+    refuse_toe("3 \xC2\xB2", "\"2\" has no place in a unit");
+}
+
+static void units_of_all_names_of_our_own(void **state)
+{
+    (void)state;
+    assert_close(toe_of("3 m slugs/slug"), 3, 0);
+    assert_close(toe_of("3 m horsepower/hp"), 3, 0);
+    assert_close(toe_of("3 m deg/\xC2\xB0"), 3, 0);
+    assert_close(weight_of("1 slug"), POUND * G0 / FOOT * G0, 1e-15);
+    assert_close(toe_of("3 km\xE2\x8B\x85mm/m"), 3, 1e-15);
+    assert_close(toe_of("3 m\xC2\xB3/m\xC2\xB2"), 3, 0);
+}
+
 static void an_unknown_unit_gets_the_one_that_was_meant(void **state)
 {
     (void)state;
     refuse_toe("24 metter", "did you mean \"meter\"");
     refuse_toe("24 Km", "did you mean \"km\"");
+    refuse_toe("24 knm", "unknown unit \"knm\" (did you mean \"kN m\"?)");
+    refuse_toe("24 LBS", "unknown unit \"LBS\" (did you mean \"lb\"?)");
+    refuse_toe("24 MM", "unknown unit \"MM\" (did you mean \"mm\"?)");
+    refuse_toe("24 metrr", "unknown unit \"metrr\" (did you mean \"meter\"?)");
+    refuse_toe("24 mettrr", "unknown unit \"mettrr\" (did you mean \"meter\"?)");
+    refuse_toe("24 mxxrr", "unknown unit \"mxxrr\": expected a length");
+    refuse_toe("24 qq", "unknown unit \"qq\": expected a length");
+    refuse_toe("24 m qqqq", "unknown unit \"qqqq\": expected a length");
     refuse_toe("24 kNm", "did you mean \"kN m\"");
     refuse_toe("24 qqqq", "unknown unit \"qqqq\": expected a length");
 }
@@ -330,8 +436,12 @@ int main(void)
         cmocka_unit_test(the_degree_sign_is_a_degree),
         cmocka_unit_test(a_bound_holds_to_the_last_digit),
         cmocka_unit_test(numbers_are_read_whole_or_refused),
+        cmocka_unit_test(a_number_has_at_most_200_characters),
         cmocka_unit_test(the_widest_magnitudes_are_taken),
         cmocka_unit_test(what_udunits_would_let_pass_is_refused),
+        cmocka_unit_test(a_unit_has_at_most_200_letters),
+        cmocka_unit_test(exponents_are_of_one_or_two_digits_and_not_0),
+        cmocka_unit_test(units_of_all_names_of_our_own),
         cmocka_unit_test(an_unknown_unit_gets_the_one_that_was_meant),
         cmocka_unit_test(hertz_is_no_angular_speed),
         cmocka_unit_test(a_unit_is_not_taken_for_one_that_starts_alike),

@@ -40,6 +40,8 @@ static void of_a_part(void **state)
     assert_part(PARTS("uncertainty: {sd: 0.04}"), (trn_distribution){.relative = true, .sd = 0.04});
     assert_part(PARTS("uncertainty: {sd: 4 %, shape: triangular, group: steel}"),
                 (trn_distribution){.shape = TRN_TRIANGULAR, .relative = true, .sd = 0.04, .group = "steel"});
+    assert_part(PARTS("uncertainty: {range: [-100 %, 0 %]}"),
+                (trn_distribution){.shape = TRN_UNIFORM, .by_range = true, .relative = true, .low = -1});
     assert_part(PARTS("uncertainty: {range: [-2 %, 5 %]}"),
                 (trn_distribution){
                     .shape = TRN_UNIFORM, .by_range = true, .relative = true, .low = -0.02, .high = 0.05});
@@ -126,6 +128,80 @@ static void cut_at_a_bound(void **state)
     trn_description_free(description);
 }
 
+/* What an entry says, with the mark @ before its fault, and the words. */
+static const struct {
+    const char *entries;
+    const char *words;
+} refused[] = {
+    {"@{of: weight, on: girder}",
+     "key \"sd\" or \"range\" is missing: expected one, such as sd: 3 % or range: [-2 %, 5 %] or"},
+    {"{of: weight, on: girder, sd: 1 %, @range: [1 %, 2 %]}", "an uncertainty has both sd and range"},
+    {"{of: weight, on: girder, range: [1 %, 2 %], @sd: 1 %}", "an uncertainty has both sd and range"},
+    {"{of: weight, on: girder, sd: @0 %}", "sd: \"0 %\" is out of bounds: expected a pure number over 0, at most 1"},
+    {"{of: weight, on: girder, sd: @101 %}",
+     "sd: \"101 %\" is out of bounds: expected a pure number over 0, at most 1"},
+    {"{of: weight, on: girder, sd: @0 N}", "sd: \"0 N\" is out of bounds: expected a weight over 0"},
+    {"{of: weight, on: girder, sd: @0.02}", "sd: a unit is missing: expected a weight"},
+    {"{of: x, on: girder, sd: @2 %}", "sd: \"%\" has no place in a unit"},
+    {"{of: weight, on: girder, range: [1 %, @1 %]}", "range: the range ends where it begins, or before"},
+    {"{of: weight, on: girder, range: [1 kN, @0.9 kN]}", "range: the range ends where it begins, or before"},
+    {"{of: weight, on: girder, range: [1 %, @2 kN]}", "range: one end is in per cent and one is not"},
+    {"{of: weight, on: girder, range: [@-101 %, 2 %]}",
+     "range: \"-101 %\" is out of bounds: expected a pure number of -100 %"},
+    {"{of: weight, on: girder, range: @[1 %]}", "range: found a list of another length"},
+    {"{of: weight, on: girder, range: @[1 %, 2 %, 3 %]}", "range: found a list of another length"},
+    {"{of: weight, on: girder, range: @1 %}",
+     "range: found a single value: expected two values such as [-2 %, 5 %] or"},
+    {"{of: weight, on: girder, range: [1 %, 2 %], shape: @normal}", "shape: a normal distribution has no range"},
+    {"{of: weight, on: girder, range: [1 %, 2 %], shape: @flat}", "shape: \"flat\" is not known"},
+    {"{of: @girth, on: girder, sd: 1 %}", "of: \"girth\" is not known"},
+    {"@{of: weight, sd: 1 %}", "key \"on\" is missing: expected the name of what has the weight"},
+    {"{of: efficiency, @on: drive, sd: 1 %}", "\"on\" does not go with efficiency"},
+    {"@{of: weight, on: grider, sd: 1 %}", "the leaf has no weight of 'grider'"},
+    {"{of: drag, sd: 1 %}, @{of: drag, sd: 2 %}", "the uncertainty of this drag is given twice"},
+    {"{of: x, on: girder, sd: 1 m}, {of: y, on: girder, sd: 1 m}, @{of: x, on: girder, sd: 2 m}",
+     "the uncertainty of this x is given twice"},
+    {"{of: wind pressure, on: windy, sd: 1 %}, @{of: wind pressure, on: windy, sd: 1 %}",
+     "the uncertainty of this wind pressure is given twice"},
+};
+
+static void what_is_not_right_is_refused_at_its_place(void **state)
+{
+    (void)state;
+    char text[2000];
+    for (size_t i = 0; i < sizeof refused / sizeof *refused; i++) {
+        snprintf(text, sizeof text, "%suncertainties: [%s]\n", SECTIONS, refused[i].entries);
+        assert_refused_at_mark(text, refused[i].words);
+    }
+    assert_refused_at_mark(PARTS("uncertainty: @101 %"), "uncertainty: \"101 %\" is out of bounds");
+    assert_refused_at_mark(PARTS("uncertainty: {sd: @0}"), "sd: \"0\" is out of bounds");
+    assert_refused_at_mark(PARTS("uncertainty: {range: [-1, @-1.5]}"), "range: \"-1.5\" is out of bounds");
+    assert_refused_at_mark(PARTS("uncertainty: @{group: steel}"), "key \"sd\" or \"range\" is missing");
+    assert_refused_at_mark(PARTS("uncertainty: 2 %") "uncertainties: [@{of: weight, on: girder, sd: 1 %}]\n",
+                           "the part tells its own uncertainty of weight: expected one of the two");
+    assert_refused_at_mark(
+        PARTS("uncertainty: {range: [1 %, 2 %]}") "uncertainties: [@{of: weight, on: girder, sd: 1 %}]\n",
+        "the part tells its own uncertainty of weight");
+    trn_description_free(read_well(LEAST
+                                   "  - {name: beam, weight: 1 t, at: [1 m, 1 m]}\n"
+                                   "uncertainties: [{of: x, on: girder, sd: 1 m}, {of: x, on: beam, sd: 1 m}]\n"));
+    trn_description_free(read_well(
+        PARTS("uncertainty: 2 %") "uncertainties: [{of: x, on: girder, sd: 1 m}, {of: y, on: girder, sd: 1 m}]\n"));
+}
+
+/* Per cent of all but a weight's share is told by its sign; the unit weight of a block is its weight told otherwise. */
+static void a_unit_weight_is_a_weight_told_twice(void **state)
+{
+    (void)state;
+    static const char block[] =
+        "leaf: x\nopens_to: 1 rad\ntoe: 1 m\nparts:\n"
+        "  - {name: b, unit_weight: 1 t/m3, width: 1 m, outline: [[0 m, 0 m], [1 m, 0 m], [1 m, 1 m]]}\n";
+    char text[2000];
+    snprintf(text, sizeof text,
+             "%suncertainties: [{of: unit weight, on: b, sd: 1 %%}, @{of: weight, on: b, sd: 1 %%}]\n", block);
+    assert_refused_at_mark(text, "the uncertainty of this weight is given twice");
+}
+
 /* What no description can say, a program can: it is refused in words. */
 static void refused_from_a_program(void **state)
 {
@@ -152,6 +228,8 @@ int main(void)
         cmocka_unit_test(of_a_part),
         cmocka_unit_test(of_all_else),
         cmocka_unit_test(cut_at_a_bound),
+        cmocka_unit_test(what_is_not_right_is_refused_at_its_place),
+        cmocka_unit_test(a_unit_weight_is_a_weight_told_twice),
         cmocka_unit_test(refused_from_a_program),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -36,12 +36,31 @@ static void a_bay_spanned_by_a_piece_of_a_side_is_not_contained(void **state)
     assert_true(trn_polygon_overlaps(POLYGON(plate), POLYGON(hook)));
 }
 
+/* The room within a ring that is open at a slit is no part of the ring, whichever corner its list begins with. */
+static void what_fills_a_ring_with_a_slit_is_not_contained(void **state)
+{
+    (void)state;
+    const trn_point ring[] = {{7.0, 10.0}, {10.0, 10.0}, {10.0, 0.0},  {0.0, 0.0},   {0.0, 10.0},  {6.0, 10.0},
+                              {6.0, 12.0}, {-2.0, 12.0}, {-2.0, -2.0}, {12.0, -2.0}, {12.0, 12.0}, {7.0, 12.0}};
+    const trn_point room[] = {{0.0, 0.0}, {10.0, 0.0}, {10.0, 10.0}, {0.0, 10.0}};
+    trn_point turned[COUNT(ring)];
+    for (size_t first = 0; first < COUNT(ring); first++) {
+        for (size_t i = 0; i < COUNT(ring); i++) {
+            turned[i] = ring[(first + i) % COUNT(ring)];
+        }
+        assert_true(trn_polygon_is_simple(POLYGON(turned)));
+        assert_false(trn_polygon_contains(POLYGON(turned), POLYGON(room)));
+        assert_false(trn_polygon_overlaps(POLYGON(turned), POLYGON(room)));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_notch_beside_the_middle_of_a_side_is_crossed),
         cmocka_unit_test(strips_that_cross_beside_their_middles_overlap),
         cmocka_unit_test(a_bay_spanned_by_a_piece_of_a_side_is_not_contained),
+        cmocka_unit_test(what_fills_a_ring_with_a_slit_is_not_contained),
     };
     return cmocka_run_group_tests_name("polygon_meeting", tests, NULL, NULL);
 }

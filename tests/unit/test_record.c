@@ -124,6 +124,7 @@ static void the_same_record_in_other_forms(void **state)
         "angle [deg],direction,leaf torque [N m]\r\n8,opening,5\n9.5,closing,-6\n\n \n\r\n\t\n",
         "\357\273\277angle [deg],direction,leaf torque [N m]\n8,opening,5\n9.5,closing,-6\n",
         "  angle  [ deg ] ,\tdirection , leaf torque [N m]  \n 8 , opening, 5 \n9.5 ,closing,\t-6\n",
+        "angle\t[\tdeg\t]\t,direction\t,leaf torque [N m]\t\n\t8\t,\topening\t,5\t\n9.5\t,closing\t,-6\t\n",
         "\"angle [deg]\",\"direction\",\"leaf torque [N m]\"\n\"8\",\"opening\",\"5\"\n\"9.5\", \"closing\" ,\"-6\"\n",
         "angle[deg],direction,leaf torque[N m]\n8.,opening,+5\n.95e1,closing,-0.6e+1\n",
     };
@@ -164,6 +165,7 @@ static void places_and_words(void **state)
     assert_refused(HEAD "8,opening,1e400\n", 2, 11, "up to 1e12 N m");
     assert_refused(HEAD "8,opening,1e-400\n", 2, 11, "is not right");
     assert_refused(HEAD "8,opening,2e12\n", 2, 11, "up to 1e12 N m");
+    assert_refused(HEAD "8e,opening,5\n", 2, 1, "\"8e\" is not right");
     assert_refused(HEAD "151,opening,5\n", 2, 1, "from -30 to 150 degree");
     assert_refused(HEAD "-31,opening,5\n", 2, 1, "from -30 to 150 degree");
     assert_refused(HEAD "\"8,5\",opening,5\n", 2, 1, "the decimal mark is a point");
@@ -174,6 +176,20 @@ static void places_and_words(void **state)
     assert_refused(HEAD "8,opening,\xC3\xB6\n", 2, 11, "is not right");
     assert_refused("\"\xC3\xB6\",angle [deg],direction,leaf torque [N m]\n", 1, 1, "unknown heading");
     assert_refused("angle [\xC2\xB0],direktion,leaf torque [N m]\n8,opening,5\n", 1, 11, "direktion");
+}
+
+static void a_number_has_at_most_100_characters(void **state)
+{
+    (void)state;
+    char text[400] = HEAD "8,opening,1.";
+    const size_t start = strlen(text);
+    memset(text + start, '0', 98);
+    strcpy(text + start + 98, "\n");
+    trn_record record = read_well(text);
+    assert_same_bits(record.readings[0].value, 1);
+    trn_record_free(&record);
+    strcpy(text + start + 98, "0\n");
+    assert_refused(text, 2, 11, "expected a number of at most 100 characters");
 }
 
 static void headings_that_are_not_right(void **state)
@@ -191,6 +207,9 @@ static void headings_that_are_not_right(void **state)
     assert_refused("angle [deg],direction,leaf torque [N m\n8,opening,5\n", 1, 23, "a bracket that does not end it");
     assert_refused("angle [deg],direction,leaf torque [N m] x\n8,opening,5\n", 1, 23, "a bracket that does not end it");
     assert_refused("angle [deg],direktion,leaf torque [N m]\n8,opening,5\n", 1, 13, "did you mean \"direction\"?");
+    assert_refused("angle [deg],dirxxxion,leaf torque [N m]\n8,opening,5\n", 1, 13, "did you mean \"direction\"?");
+    assert_refused("angle [deg],dirxxxxon,leaf torque [N m]\n8,opening,5\n", 1, 13,
+                   "unknown heading \"dirxxxxon\": expected angle [degree], direction, and one of");
     assert_refused("angle [deg],direction,weather,leaf torque [N m]\n8,opening,5,6\n", 1, 23,
                    "unknown heading \"weather\"");
     assert_refused("angle [deg],direction,leaf torque [N m],angle [rad]\n8,opening,5,1\n", 1, 41, "stands twice");
@@ -284,6 +303,8 @@ static void too_long(void **state)
     char *text = calloc(TRN_RECORD_MAX + 1, 1);
     assert_non_null(text);
     const trn_faults faults = read_badly(text, TRN_RECORD_MAX + 1);
+    assert_int_equal(faults.at[0].line, 1);
+    assert_int_equal(faults.at[0].column, 1);
     assert_non_null(strstr(faults.at[0].text, "at most 128 MiB"));
     free(text);
 }
@@ -314,6 +335,7 @@ int main(void)
         cmocka_unit_test(every_kind_has_its_units),
         cmocka_unit_test(the_same_record_in_other_forms),
         cmocka_unit_test(places_and_words),
+        cmocka_unit_test(a_number_has_at_most_100_characters),
         cmocka_unit_test(headings_that_are_not_right),
         cmocka_unit_test(runs_winds_and_times),
         cmocka_unit_test(faults_are_told_together),

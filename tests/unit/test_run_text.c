@@ -106,6 +106,9 @@ static void a_direction_is_read(void **state)
     assert_true(read.closing && !read.opening);
     read = upset_of("brake out opening");
     assert_true(read.opening && !read.closing);
+    read = upset_of("\tpower\t lost\tat\t0.5 rad\tclosing\t");
+    assert_same_bits(read.upset.angle_rad, 0.5);
+    assert_true(read.closing && !read.opening);
     read = upset_of("gust 90 Pa for 8 s closing ");
     assert_true(read.closing && !read.opening && !read.has_angle);
     read = upset_of("gust 90 Pa for 8 s at 0 deg opening");
@@ -157,6 +160,8 @@ static void kinds_that_are_not_known(void **state)
     assert_upset_refused("brakes out", 1, "did you mean \"brake out\"?");
     /* The words are right and their order is not. */
     assert_upset_refused("at 40deg power lost", 10, "power lost goes first: expected such as power lost at 40deg");
+    assert_upset_refused("at 40deg\tpower\tlost", 10, "power lost goes first");
+    assert_upset_refused("at 40deg motor outside", 1, "the fault is missing");
     assert_upset_refused("40deg  motor  out", 8, "motor out goes first: expected such as motor out at 40deg");
     assert_upset_refused("opening brake out", 9, "brake out goes first: expected such as brake out closing");
     assert_upset_refused("at 40deg gust 12 m/s for 8 s", 10, "such as gust 12 m/s for 8 s at 40deg closing");
