@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A program of its own: once the database of units was read, it stays for the process. */
 #include "describing.h"
+#include "trunnion/record.h"
 
 static void without_a_database_of_units_there_is_neither_leaf_nor_fault(void **state)
 {
@@ -24,6 +25,16 @@ static void an_angle_says_that_there_are_no_units(void **state)
     assert_close(angle, -7, 0);
 }
 
+static void a_record_needs_units(void **state)
+{
+    (void)state;
+    static const char text[] = "shaft strain [km/km],angle [deg],direction\n5,8,opening\n";
+    trn_faults faults = {.count = 7};
+    trn_record record = {.count = 7};
+    assert_int_equal(trn_record_read(text, strlen(text), &record, &faults), TRN_NO_UNITS);
+    assert_int_equal(record.count, 7);
+}
+
 static void faults_before_the_first_unit_need_no_database(void **state)
 {
     (void)state;
@@ -42,6 +53,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_a_database_of_units_there_is_neither_leaf_nor_fault),
         cmocka_unit_test(an_angle_says_that_there_are_no_units),
+        cmocka_unit_test(a_record_needs_units),
         cmocka_unit_test(faults_before_the_first_unit_need_no_database),
         cmocka_unit_test(the_database_is_tried_again),
     };
