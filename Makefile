@@ -159,7 +159,8 @@ $(BUILD)/tests/test_run_absurd: LDFLAGS += -Wl,--wrap=stepper_take
 refusing = $(foreach call,malloc calloc realloc free $(1),-Xlinker --wrap=$(call))
 $(BUILD)/tests/test_refused_description: LDFLAGS += $(call refusing,dsc_arena_take dsc_arena_text newlocale)
 $(BUILD)/tests/test_refused_solver: LDFLAGS += $(call refusing,glp_intopt glp_simplex glp_init_env glp_config)
-BEHIND := arena measure_runs motion refused_description refused_solver run_absurd run_order search stiff
+$(BUILD)/tests/test_refused_spread: LDFLAGS += $(call refusing,pthread_create)
+BEHIND := arena measure_runs motion refused_description refused_solver refused_spread run_absurd run_order search stiff
 $(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB_OBJECTS) \
