@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a reader of texts asks for refused: each piece of its memory in turn, and the locale that numbers are read in. */
+/* What a reader of texts asks for, refused: each piece of its memory in turn, and the locale that it reads numbers in. */
 #include <locale.h>
 
 #include "../../lib/describe/arena.h"
