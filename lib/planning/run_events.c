@@ -201,10 +201,6 @@ void run_start_moving(run_state *of, trn_direction direction)
     of->step_s = of->power_on ? of->leaf->travel->accelerate_in_s / 128 : 1e-2;
     run_note(of, direction == of->moving.commanded ? TRN_EVENT_BROKE_AWAY : TRN_EVENT_RAN_BACK, 0);
     run_choose_mode(of);
-    if (of->power_on && of->moving.mode == MODE_FOLLOW && direction != of->moving.commanded) {
-        of->moving.mode = MODE_LIMIT;
-        of->moving.side = 1;
-    }
 }
 
 void run_come_to_rest(run_state *of)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a reader of texts asks for, refused: each piece of its memory in turn, and the locale that it reads numbers in. */
+/* What a reader of texts asks for, refused: each piece of its memory in turn, and the locale that numbers are in. */
 #include <locale.h>
 
 #include "../../lib/describe/arena.h"
@@ -61,7 +61,7 @@ static void a_leaf(void **state)
 static trn_status read_records(void *unused)
 {
     (void)unused;
-    static const char record_text[] = "angle [deg],direction,shaft strain [1e-6]\n8,opening,5\n9,closing,5\n";
+    static const char record_text[] = "angle [deg],direction,shaft strain [km/km]\n8,opening,1e-6\n9,closing,1e-6\n";
     static const char wind_text[] = "time [s],speed [m/s]\n0,5\n9,7\n";
     trn_faults faults;
     trn_record record = {0};
