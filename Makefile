@@ -160,7 +160,12 @@ $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/libtrunnion.a
 
 # These look behind the public names, and one counts steps: linked with the objects, where a function can be replaced.
 $(BUILD)/tests/test_run_absurd: override LDFLAGS += -Wl,--wrap=stepper_take
-BEHIND := arena measure_runs motion nearest run_absurd run_bends run_order search stiff
+refusing = $(foreach call,malloc calloc realloc free $(1),-Xlinker --wrap=$(call))
+$(BUILD)/tests/test_refused_description: override LDFLAGS += $(call refusing,dsc_arena_take dsc_arena_text newlocale)
+$(BUILD)/tests/test_refused_solver: override LDFLAGS += $(call refusing,glp_intopt glp_simplex glp_init_env glp_config)
+$(BUILD)/tests/test_refused_spread: override LDFLAGS += $(call refusing,pthread_create)
+BEHIND := arena measure_runs motion nearest refused_description refused_solver refused_spread run_absurd run_bends run_order \
+    search stiff
 $(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -Ilib/describe -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP \

@@ -80,16 +80,13 @@ static trn_status read_count(line *of, size_t end, trn_addition *addition)
     bool good = false;
     char words[DSC_WORDS];
     const trn_status status = dsc_line_between(&of->in, of->amount_at, end, &count, &number, &good, words);
-    if (status != TRN_OK) {
-        return status;
-    }
-    if (!good || number < floor(number) || number > floor(number) || is_nothing(number)) {
+    if (status == TRN_OK && (!good || number < floor(number) || number > floor(number) || is_nothing(number))) {
         return dsc_line_refuse(&of->in, of->amount_at,
                                "%s%sexpected a whole number of blocks, not 0, such as +12 or -5", good ? "" : words,
                                good ? "" : "; ");
     }
     addition->blocks = (int)number;
-    return TRN_OK;
+    return status;
 }
 
 /* A line takes either kind of amount: weight per length, or a weight in all. */

@@ -69,9 +69,6 @@ static bool is_unseen(uint32_t point)
 size_t dsc_control_length(const char *text, size_t length)
 {
     size_t bytes = 0;
-    if (length == 0) {
-        return 0;
-    }
     const uint32_t point = dsc_character_at((const unsigned char *)text, length, &bytes);
     return bytes > 0 && is_unseen(point) ? bytes : 0;
 }
@@ -87,9 +84,6 @@ static bool starts_blank(const char *text, size_t length)
 
 bool dsc_ends_blank(const char *text, size_t length)
 {
-    if (length == 0) {
-        return false;
-    }
     size_t last = length - 1;
     while (last > 0 && ((unsigned char)text[last] & 0xC0) == 0x80) {
         last--;

@@ -7,6 +7,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
+/* All of these take a text of a byte at least. */
+
 /* The code point at text and its length in bytes; length 0 where the bytes are not UTF-8. */
 uint32_t dsc_character_at(const unsigned char *text, size_t left, size_t *length);
 

@@ -51,15 +51,13 @@ static trn_status refuse_rise(dsc_line *of, size_t start, size_t until, const ch
     bool wrong = false;
     const trn_status status = is_no_rise(of, start, until, &wrong);
     const size_t at = dsc_line_find(of, start, "at");
-    if (status != TRN_OK) {
-        return status;
-    }
-    if (wrong) {
+    if (status == TRN_OK && wrong) {
         return dsc_line_refuse(of, start, "a speed or a pressure goes first: expected such as 12 m/s for 8 s");
     }
-    return at < until
-               ? dsc_line_refuse(of, at, "how long the gust lasts goes before at: expected such as 12 m/s for 8 s")
-               : dsc_line_refuse(of, start, "%s, or a pressure such as 90 Pa", words);
+    if (status == TRN_OK && at < until) {
+        return dsc_line_refuse(of, at, "how long the gust lasts goes before at: expected such as 12 m/s for 8 s");
+    }
+    return status == TRN_OK ? dsc_line_refuse(of, start, "%s, or a pressure such as 90 Pa", words) : status;
 }
 
 /* A rise of the speed or of the pressure. */

@@ -24,10 +24,9 @@ static struct {
 
 static ut_status visit_power(const ut_unit *basic, int power, dsc_unit *unit)
 {
-    const char *symbol = ut_get_symbol(basic, UT_ASCII);
-    if (!symbol) {
-        unit->dimension.other += power;
-    } else if (strcmp(symbol, "m") == 0) {
+    const char *named = ut_get_symbol(basic, UT_ASCII);
+    const char *symbol = named ? named : "";
+    if (strcmp(symbol, "m") == 0) {
         unit->dimension.m += power;
     } else if (strcmp(symbol, "kg") == 0) {
         unit->dimension.kg += power;
@@ -67,6 +66,7 @@ static ut_status refuse_offset(dsc_unit *unit)
 static ut_status visit_galilean(const ut_unit *galilean, double scale, const ut_unit *underlying, double offset,
                                 void *into);
 
+/* GCOVR_EXCL_START: dsc_unit_plain lets no date through, but UDUNITS wants the function. */
 static ut_status visit_timestamp(const ut_unit *timestamp, const ut_unit *time_unit, double origin, void *into)
 {
     (void)timestamp;
@@ -74,6 +74,7 @@ static ut_status visit_timestamp(const ut_unit *timestamp, const ut_unit *time_u
     (void)origin;
     return refuse_offset(into);
 }
+/* GCOVR_EXCL_STOP */
 
 static ut_status visit_logarithmic(const ut_unit *logarithmic, double base, const ut_unit *reference, void *into)
 {
@@ -111,9 +112,11 @@ static ut_status visit_galilean(const ut_unit *galilean, double scale, const ut_
  */
 static bool has_room(size_t bytes)
 {
-    void *room = malloc(bytes);
+    /* Volatile, or a compiler takes memory that nobody uses for granted and never asks. */
+    void *volatile room = malloc(bytes);
+    const bool is_there = room != NULL;
     free(room);
-    return room != NULL;
+    return is_there;
 }
 
 /* Parse a plain text; *known says whether UDUNITS knows it. */

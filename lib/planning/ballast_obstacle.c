@@ -171,7 +171,8 @@ static trn_status find_block_share(const plan_search *of, trn_ballast_obstacle *
         return TRN_NO_MEMORY;
     }
     plan_outcome outcome = PLAN_NONE;
-    for (size_t i = 0; i < sizeof shares / sizeof shares[0] && !obstacle->has_block_share; i++) {
+    for (size_t i = 0;
+         i < sizeof shares / sizeof shares[0] && !obstacle->has_block_share && outcome != PLAN_NO_MEMORY; i++) {
         outcome = with_other_blocks(of, shares[i], other);
         obstacle->has_block_share = plan_has_moves(outcome);
         obstacle->block_share = plan_has_moves(outcome) ? shares[i] : 0;

@@ -99,6 +99,7 @@ static double select_kept(tally_bracket *of, size_t from, size_t to, size_t plac
 
 /* Bounds that surely hold the places from to to, or nearly: by a few of the kept values, sorted. */
 enum { FEW = 127, SLACK = 8 };
+_Static_assert(FIRST_MOST >= 4 * FEW, "a bracket that is full has values enough to guess by");
 
 static void guess_bounds(const tally_bracket *of, size_t from, size_t to, double *low, double *high)
 {
@@ -122,9 +123,6 @@ static bool let_go_by_guess(tally_bracket *of, size_t from, size_t to)
     double high;
     size_t below = 0;
     size_t inside = 0;
-    if (of->count < (size_t)4 * FEW) {
-        return false;
-    }
     guess_bounds(of, from, to, &low, &high);
     tally_place(of->kept, of->count, low, high, &below, &inside);
     if (below > from || below + inside <= to || inside > of->count - of->count / 8) {

@@ -83,6 +83,14 @@ static inline void set_rig(rig *on)
     on->setting.tolerance = 1e-12;
 }
 
+/** A deck that the wind blows on. */
+static inline void set_deck(rig *on)
+{
+    on->surface = (trn_surface){.to = {10.0, 0.0}, .width_m = 5.0, .solidity = 1.0, .takes_wind = true};
+    on->leaf.surfaces = &on->surface;
+    on->leaf.surface_count = 1;
+}
+
 /** One upset, at an angle. */
 static inline void set_upset(rig *on, trn_upset_kind kind, double angle_rad)
 {

@@ -80,6 +80,77 @@ static void ties_go_by_weight_and_then_by_the_order_of_pockets(void **state)
     assert_int_equal(of.moves[2].change, -3);
 }
 
+/* From A -9 000 to -1 000 at an angle within 120 degrees, by blocks before the trunnion, above it or below: two
+   regions, as the window is wider than half a turn. */
+static void set_up_two_ways(sample *of)
+{
+    set_up(of);
+    of->part.weight_N = 9000;
+    of->part.at = (trn_point){-1, 0};
+    of->pockets[0] = (trn_pocket){.name = "above", .at = {5, 3}, .block_N = 400, .room = 9};
+    of->pockets[1] = (trn_pocket){.name = "below", .at = {5, -3}, .block_N = 400, .room = 9};
+    of->leaf.pocket_count = 2;
+    of->target.toe_reaction_N = (trn_window){-110, -90};
+    of->target.angle_rad = (trn_window){-120 * DEGREE, 120 * DEGREE};
+}
+
+static void assert_changes(sample *of, int above, int below)
+{
+    plan_well(of);
+    assert_true(of->plan.feasible);
+    assert_int_equal(of->moves[0].change, above);
+    assert_int_equal(of->moves[1].change, below);
+}
+
+static void of_two_ways_the_better_is_taken(void **state)
+{
+    (void)state;
+    sample of;
+    set_up_two_ways(&of); /* three below and one above, or four above: as heavy, so the first pocket gets most */
+    assert_changes(&of, 4, 0);
+    of.pockets[1].at.x = 4; /* four above or five below */
+    assert_changes(&of, 4, 0);
+    of.pockets[1].block_N = 500; /* as many, and heavier below */
+    assert_changes(&of, 4, 0);
+    of.pockets[0].block_N = 500;
+    of.pockets[0].at.x = 4;
+    of.pockets[1].block_N = 400;
+    of.pockets[1].at.x = 5; /* and lighter below */
+    assert_changes(&of, 0, 4);
+}
+
+/* Moments so large that a double does not tell one newton metre: no plan is seen to be on a target of less. */
+static void a_target_finer_than_numbers_is_not_met(void **state)
+{
+    (void)state;
+    sample of;
+    set_up(&of);
+    const double huge_N = 1e12;
+    trn_part box = trn_default_part();
+    box.weight_N = huge_N;
+    box.at = (trn_point){-10 + 1e4, 0};
+    const trn_linked_counterweight linked = {.pivot = {-10, 0},
+                                             .pin_on_leaf = {2, 3},
+                                             .pin_on_counterweight = {-8, 3},
+                                             .parts = &box,
+                                             .part_count = 1};
+    of.part.weight_N = huge_N;
+    of.part.at = (trn_point){-1e4, 0};
+    of.pockets[0] = (trn_pocket){.name = "toe", .at = {5, 0}, .block_N = 400.2, .room = 9}; /* 2 001 N m a block */
+    of.leaf.linked_counterweight = &linked;
+    of.target.by_moments = true;
+    const double wanted_Nm = trn_leaf_balance(&of.leaf).closed_moment_Nm + 2001; /* odd, where numbers are even */
+    of.target.a_Nm = (trn_window){wanted_Nm - 0.3, wanted_Nm + 0.3};
+    of.target.b_Nm = (trn_window){-1e9, 1e9};
+    plan_well(&of);
+    assert_false(of.plan.feasible);
+    assert_int_equal(of.plan.obstacle.cause, TRN_CAUSE_TIME);
+    of.target.a_Nm = (trn_window){wanted_Nm - 2, wanted_Nm + 2};
+    plan_well(&of);
+    assert_true(of.plan.feasible);
+    assert_int_equal(of.moves[0].change, 1);
+}
+
 static void a_bound_met_by_the_solver_alone_is_not_met(void **state)
 {
     (void)state;
@@ -298,6 +369,8 @@ int main(void)
         cmocka_unit_test(fewest_blocks_just_reach_the_target),
         cmocka_unit_test(a_window_that_a_single_plan_hits),
         cmocka_unit_test(ties_go_by_weight_and_then_by_the_order_of_pockets),
+        cmocka_unit_test(of_two_ways_the_better_is_taken),
+        cmocka_unit_test(a_target_finer_than_numbers_is_not_met),
         cmocka_unit_test(a_bound_met_by_the_solver_alone_is_not_met),
         cmocka_unit_test(too_little_room_is_told),
         cmocka_unit_test(whole_blocks_that_step_over_the_target_are_told),

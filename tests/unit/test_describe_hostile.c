@@ -131,7 +131,14 @@ static void outlines_are_compared_within_bounds(void **state)
     free(text);
     text = leaf_of_voids(2000);
     assert_refused(text, 9 + 421, 27, "outline: too many outlines to compare");
+    /* Nothing more is compared, and nothing more said, in what comes after. */
+    char *longer = repeated(text, "- {name: z, unit_weight: 1 t/m3, width: 1 m, ",
+                            "outline: [[0 m, 0 m], [1 m, 0 m], [0 m, 0 m]]}\n", 0);
     free(text);
+    trn_faults faults = read_badly(longer, strlen(longer));
+    assert_int_equal(faults.count, 1);
+    assert_non_null(strstr(faults.at[0].text, "too many outlines to compare"));
+    free(longer);
 }
 
 /* A ring of 256 corners of some radius, as text. */

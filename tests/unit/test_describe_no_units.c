@@ -52,6 +52,16 @@ static void an_angle_says_that_there_are_no_units(void **state)
     assert_close(angle, -7, 0);
 }
 
+static void a_record_needs_units(void **state)
+{
+    (void)state;
+    static const char text[] = "shaft strain [km/km],angle [deg],direction\n5,8,opening\n";
+    trn_faults faults = {.count = 7};
+    trn_record record = {.count = 7};
+    assert_int_equal(trn_record_read(text, strlen(text), &record, &faults), TRN_NO_UNITS);
+    assert_int_equal(record.count, 7);
+}
+
 static void faults_before_the_first_unit_need_no_database(void **state)
 {
     (void)state;
@@ -72,6 +82,7 @@ int main(void)
         cmocka_unit_test(faults_found_before_are_not_kept),
         cmocka_unit_test(a_record_without_units_has_no_faults),
         cmocka_unit_test(an_angle_says_that_there_are_no_units),
+        cmocka_unit_test(a_record_needs_units),
         cmocka_unit_test(faults_before_the_first_unit_need_no_database),
         cmocka_unit_test(the_database_is_tried_again),
     };

@@ -71,6 +71,14 @@ static void a_strut_has_points_radius_and_ratio(void **state)
     trn_description_free(description);
 }
 
+static void a_rack_is_no_part_of_a_strut(void **state)
+{
+    (void)state;
+    assert_refused(LEAST "drive: {strut: {on_leaf: [3 m, 2 m], pinion: [-4 m, 6 m], pinion_radius: 0.4 m, ratio: 180}, "
+                         "efficiency: 0.85, rack: {radius: 4 m, pinion: -90 degree, pressure_angle: 20 degree}}\n",
+                   LEAST_LINES + 1, 112, "\"rack\" goes with ratio only");
+}
+
 static void one_cylinder_without_loss_unless_told(void **state)
 {
     (void)state;
@@ -326,6 +334,7 @@ int main(void)
         cmocka_unit_test(a_trunnion_has_no_drag_unless_told),
         cmocka_unit_test(the_stages_of_a_drive_multiply),
         cmocka_unit_test(a_strut_has_points_radius_and_ratio),
+        cmocka_unit_test(a_rack_is_no_part_of_a_strut),
         cmocka_unit_test(one_cylinder_without_loss_unless_told),
         cmocka_unit_test(all_installed_motors_run_by_constant_law_unless_told),
         cmocka_unit_test(motors_follow_the_law_they_are_given),

@@ -222,6 +222,30 @@ static void refused_from_a_program(void **state)
     trn_description_free(description);
 }
 
+static void assert_entry_refused(const char *entry, int column, const char *words)
+{
+    char text[2000];
+    snprintf(text, sizeof text, "%suncertainties: [{%s}]\n", SECTIONS, entry);
+    assert_refused(text, 9, column, words);
+}
+
+static void what_contradicts_itself_is_refused(void **state)
+{
+    (void)state;
+    assert_entry_refused("of: weight, on: girder, range: [2 %, 3 t]", 55, "one end is in per cent and one is not");
+    assert_entry_refused("of: efficiency, on: drive, sd: 2 %", 34, "\"on\" does not go with efficiency");
+    assert_entry_refused("of: drag, sd: 5 %}, {of: drag, sd: 6 %", 38, "of this drag is given twice");
+    assert_refused("leaf: Osier Reach\nopens_to: 70 degree\ntoe: 12 m\n"
+                   "parts: [{name: block, unit_weight: 24 kN/m3, width: 2 m, "
+                   "outline: [[0 m, 0 m], [1 m, 0 m], [0 m, 1 m]]}]\n"
+                   "uncertainties: [{of: weight, on: block, sd: 2 %}, {of: unit weight, on: block, sd: 3 %}]\n",
+                   5, 51, "of this unit weight is given twice");
+    assert_refused(PARTS("uncertainty: 3 %") "uncertainties: [{of: weight, on: girder, sd: 2 %}]\n", 5, 17,
+                   "tells its own uncertainty of weight");
+    assert_refused(PARTS("uncertainty: {range: [-2 %, 5 %]}") "uncertainties: [{of: weight, on: girder, sd: 2 %}]\n",
+                   5, 17, "tells its own uncertainty of weight");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -231,6 +255,7 @@ int main(void)
         cmocka_unit_test(what_is_not_right_is_refused_at_its_place),
         cmocka_unit_test(a_unit_weight_is_a_weight_told_twice),
         cmocka_unit_test(refused_from_a_program),
+        cmocka_unit_test(what_contradicts_itself_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -168,6 +168,19 @@ static void columns_that_depend_on_each_other(void **state)
     }
 }
 
+static void a_design_that_is_no_number(void **state)
+{
+    (void)state;
+    static sample of;
+    trn_fit fit = {.residual_sd = 7};
+    trn_error error;
+    make_sample(&of, 4, 0);
+    of.design[7] = (double)NAN;
+    assert_int_equal(trn_fit_linear(&of.problem, &fit, NULL, &error), TRN_OUT_OF_DOMAIN);
+    assert_non_null(strstr(error.text, "cannot be told apart"));
+    assert_same_bits(fit.residual_sd, 7);
+}
+
 static void problems_that_are_none(void **state)
 {
     (void)state;
@@ -257,6 +270,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(ordinary_fit),           cmocka_unit_test(weights_count_values),
         cmocka_unit_test(robust_fit_is_at_rest),  cmocka_unit_test(columns_that_depend_on_each_other),
+        cmocka_unit_test(a_design_that_is_no_number),
         cmocka_unit_test(problems_that_are_none), cmocka_unit_test(error_handler_is_put_back),
         cmocka_unit_test(threads_agree),
     };

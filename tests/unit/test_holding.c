@@ -293,6 +293,26 @@ static void brakes_are_asked_for_by_name(void **state)
     assert_same_bits(rating.factor, 17.0);
 }
 
+static void a_link_that_locks_cannot_be_held_in_numbers(void **state)
+{
+    (void)state;
+    const trn_holding holding = storm();
+    trn_linked_counterweight linked = counterweight_on(four_bars[0]);
+    trn_leaf leaf = held_leaf();
+    leaf.linked_counterweight = &linked;
+    linked.pin_on_leaf = (trn_point){-50.0, 1.0}; /* beyond the reach of the link when the leaf turns */
+    trn_holding_rating rating = {.factor = 17.0};
+    double demand_Nm = 17.0;
+    const double angle_rad = 0.0;
+    trn_error error = {.status = TRN_OK};
+    const trn_status status = trn_leaf_holding(&leaf, &holding, &rating, &error);
+    assert_int_not_equal(status, TRN_OK);
+    assert_int_equal(error.status, status);
+    assert_int_equal(trn_holding_demand(&leaf, &holding, &angle_rad, 1, &demand_Nm, &error), status);
+    assert_same_bits(rating.factor, 17.0);
+    assert_same_bits(demand_Nm, 17.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -310,6 +330,7 @@ int main(void)
         cmocka_unit_test(more_brake_torque_holds_in_step_more),
         cmocka_unit_test(a_weight_on_one_brake_has_a_closed_form),
         cmocka_unit_test(brakes_are_asked_for_by_name),
+        cmocka_unit_test(a_link_that_locks_cannot_be_held_in_numbers),
     };
     return cmocka_run_group_tests_name("holding", tests, NULL, NULL);
 }

@@ -58,6 +58,24 @@ static void few_readings(void **state)
     assert_null(warning_of(&found, TRN_DOUBT_FEW_READINGS));
 }
 
+/* Closing readings that contradict each other are all rejected: of what they cover there is nothing to say. */
+static void a_direction_without_a_reading_that_counts(void **state)
+{
+    (void)state;
+    make_leaf(&of, 0, false);
+    make_record(&of, (making){.kind = TRN_RECORD_LEAF_TORQUE, .noise = 0.001, .seed = 3});
+    of.record.count = 64;
+    for (size_t i = 60; i < 64; i++) {
+        of.readings[i].value += (i % 2 == 0 ? 1e8 : -1e8) * (double)(i - 58);
+    }
+    const trn_measurement found = fit_well(&of, trn_default_measure_settings());
+    const trn_measure_warning *few = warning_of(&found, TRN_DOUBT_FEW_READINGS);
+    assert_int_equal(found.rejected, 4);
+    assert_non_null(few);
+    assert_non_null(strstr(few->text, "60 opening and 0 closing carry the fit"));
+    assert_null(warning_of(&found, TRN_DOUBT_WINDOWS));
+}
+
 static void directions_over_different_angles(void **state)
 {
     (void)state;
@@ -298,6 +316,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sound_record_gives_no_warning),
         cmocka_unit_test(few_readings),
+        cmocka_unit_test(a_direction_without_a_reading_that_counts),
         cmocka_unit_test(directions_over_different_angles),
         cmocka_unit_test(rejected_readings_are_named),
         cmocka_unit_test(residuals_with_a_pattern),

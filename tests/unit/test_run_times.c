@@ -304,6 +304,62 @@ static void a_released_pedal_stops_the_leaf_at_the_rate_of_the_fall_to_creep(voi
     trn_run_free(&run);
 }
 
+static void assert_run_needs(const rig *on, const char *section)
+{
+    trn_run run = {.row_count = 7};
+    trn_error error = {.status = TRN_OK};
+    assert_int_equal(trn_leaf_run(&on->leaf, &on->setting, &run, &error), TRN_MISSING_SECTION);
+    assert_non_null(strstr(error.text, section));
+    assert_int_equal(run.row_count, 7);
+}
+
+static void what_a_run_needs_is_asked_for_by_name(void **state)
+{
+    (void)state;
+    trn_switch_place place;
+    trn_error error = {.status = TRN_OK};
+    rig on;
+    set_rig(&on);
+    on.leaf.drive = NULL;
+    assert_run_needs(&on, "'drive'");
+    set_rig(&on);
+    on.leaf.motors = NULL;
+    assert_run_needs(&on, "'motors'");
+    set_rig(&on);
+    on.leaf.travel = NULL;
+    assert_run_needs(&on, "'travel'");
+    assert_int_equal(trn_leaf_switch_place(&on.leaf, &on.setting, 0.01, &place, &error), TRN_MISSING_SECTION);
+    assert_non_null(strstr(error.text, "'travel'"));
+}
+
+static void assert_run_refused(const rig *on, const char *words)
+{
+    trn_run run;
+    trn_error error = {.status = TRN_OK};
+    assert_int_equal(trn_leaf_run(&on->leaf, &on->setting, &run, &error), TRN_OUT_OF_DOMAIN);
+    assert_non_null(strstr(error.text, words));
+}
+
+static void a_motion_beyond_what_a_number_holds_is_refused(void **state)
+{
+    (void)state;
+    rig on;
+    /* Wind that flings a leaf without inertia open. */
+    set_rig(&on);
+    set_wheel(&on, 1e-200);
+    set_deck(&on);
+    on.load_case.wind.law = TRN_WIND_NORMAL;
+    on.load_case.wind.from = TRN_WIND_FROM_TOE;
+    on.load_case.wind.pressure_Pa = 1e200;
+    assert_run_refused(&on, "the motion cannot be computed beyond 0 s");
+    /* A gust that never blows, on the leaf at its end. */
+    const trn_gust gust = {.by_speed = true, .rise_m_s = 1e160, .lasts_s = 8.0, .start_s = 1e9};
+    set_rig(&on);
+    set_deck(&on);
+    on.setting.gust = &gust;
+    assert_run_refused(&on, "the motion cannot be computed: a number leaves");
+}
+
 static void a_trace_has_only_so_many_rows(void **state)
 {
     (void)state;
@@ -337,6 +393,8 @@ int main(void)
         cmocka_unit_test(a_near_switch_too_near_lets_the_leaf_arrive_too_fast),
         cmocka_unit_test(a_missed_near_switch_lets_the_leaf_arrive_at_full_speed),
         cmocka_unit_test(a_released_pedal_stops_the_leaf_at_the_rate_of_the_fall_to_creep),
+        cmocka_unit_test(what_a_run_needs_is_asked_for_by_name),
+        cmocka_unit_test(a_motion_beyond_what_a_number_holds_is_refused),
         cmocka_unit_test(a_trace_has_only_so_many_rows),
     };
     return cmocka_run_group_tests_name("run times", tests, NULL, NULL);

@@ -289,6 +289,30 @@ static void a_motor_out_slows_a_leaf_that_needs_both(void **state)
     trn_run_free(&run);
 }
 
+/* The near switch ends a step at 0.7 of the gust: halfway of it, and at its end, the motors still suffice. */
+static void a_peak_between_two_looks_is_not_overlooked(void **state)
+{
+    (void)state;
+    rig on;
+    set_rig(&on);
+    const double near_s = 8.0 + (1.3 - 0.08) / 0.02;
+    set_deck(&on);
+    const trn_wind_action of_one_Pa =
+        trn_wind_on_surfaces(&on.surface, 1, &on.load_case.wind, trn_rotation_by(1.3 - 0.2 * 0.02));
+    const trn_gust gust = {.rise_Pa = 1e4 / 0.82 / fabs(of_one_Pa.moment_Nm), .lasts_s = 1.0, .start_s = near_s - 0.7};
+    set_torque(&on, 1e4);
+    on.setting.gust = &gust;
+    trn_run fine = rig_run(&on);
+    on.setting.tolerance = 1e-3;
+    trn_run coarse = rig_run(&on);
+    const double met_s = event_of(&fine, TRN_EVENT_DRIVE_AT_LIMIT, 0).time_s;
+    assert_near(event_of(&coarse, TRN_EVENT_DRIVE_AT_LIMIT, 0).time_s, met_s, 1e-6);
+    /* sin2(pi t) = 0.82 */
+    assert_near(met_s - gust.start_s, asin(sqrt(0.82)) / 3.14159265358979323846, 2e-3);
+    trn_run_free(&fine);
+    trn_run_free(&coarse);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -303,6 +327,7 @@ int main(void)
         cmocka_unit_test(a_rack_without_power_adds_no_friction),
         cmocka_unit_test(the_drive_breaks_the_leaf_away_where_its_limit_is_more_than_starting_friction),
         cmocka_unit_test(a_motor_out_slows_a_leaf_that_needs_both),
+        cmocka_unit_test(a_peak_between_two_looks_is_not_overlooked),
     };
     return cmocka_run_group_tests_name("run torque", tests, NULL, NULL);
 }

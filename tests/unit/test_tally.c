@@ -112,6 +112,46 @@ static void no_wrong_number(void **state)
     assert_true(misses > 0);
 }
 
+/* A bracket narrowed about early values that turn out to be far from the quantile of all: it is missed for good, also
+   for who joins it. */
+static void a_quantile_that_moved_away_is_missed(void **state)
+{
+    (void)state;
+    static const double half[] = {0.5};
+    trn_tally_settings settings = trn_default_tally_settings();
+    settings.probabilities = half;
+    settings.count = 1;
+    trn_tally *tally = trn_tally_new(&settings);
+    trn_tally *other = trn_tally_new(&settings);
+    const trn_input even = {.shape = TRN_UNIFORM, .low = 0, .high = 1};
+    trn_sample_inputs(&even, 1, (trn_stream){3, 0}, 0, VALUES, values);
+    add(tally, 0, 4096);
+    assert_false(trn_tally_quantile_of(tally, 0).missed);
+    for (size_t i = 4096; i < 40960; i++) {
+        values[i] += 10;
+    }
+    add(tally, 4096, VALUES); /* and as many as before once more, for the bracket to fill again */
+    assert_true(trn_tally_quantile_of(tally, 0).missed);
+    assert_true(isnan(trn_tally_quantile_of(tally, 0).value));
+    assert_int_equal(trn_tally_moments_of(tally).count, VALUES);
+    add(other, 0, 4096);
+    assert_int_equal(trn_tally_join(other, tally), TRN_OK);
+    assert_true(trn_tally_quantile_of(other, 0).missed);
+    trn_tally_free(other);
+    trn_tally_free(tally);
+}
+
+static void nothing_has_no_moments(void **state)
+{
+    (void)state;
+    trn_tally *tally = new_tally(0);
+    const trn_tally_moments none = trn_tally_moments_of(tally);
+    assert_int_equal(none.count, 0);
+    assert_same_bits(none.mean, 0);
+    assert_same_bits(none.sd, 0);
+    trn_tally_free(tally);
+}
+
 /* Fewer values than any bracket has room for. */
 static void few_values(void **state)
 {
@@ -204,6 +244,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(quantiles_are_those_of_sorting),
         cmocka_unit_test(no_wrong_number),
+        cmocka_unit_test(a_quantile_that_moved_away_is_missed),
+        cmocka_unit_test(nothing_has_no_moments),
         cmocka_unit_test(few_values),
         cmocka_unit_test(joined_tallies),
         cmocka_unit_test(moments),

@@ -47,6 +47,12 @@ static void the_default_wind_is_calm_projected_and_adverse(void **state)
     assert_null(wind.profile);
 }
 
+static void a_table_without_points_has_no_coefficient(void **state)
+{
+    (void)state;
+    assert_same_bits(trn_wind_normal_coefficient(rising + 1, 0, 0.5), 0.0);
+}
+
 static void a_pressure_counts_as_it_is_given(void **state)
 {
     (void)state;
@@ -369,6 +375,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_default_wind_is_calm_projected_and_adverse),
+        cmocka_unit_test(a_table_without_points_has_no_coefficient),
         cmocka_unit_test(a_pressure_counts_as_it_is_given),
         cmocka_unit_test(a_speed_gives_its_dynamic_pressure_times_the_coefficient),
         cmocka_unit_test(the_sense_is_that_of_the_side_or_of_what_resists),
