@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "bends.h"
 #include "motion.h"
 #include "quadrature.h"
 #include "search.h"
@@ -37,6 +38,17 @@ static double asked_of_drive(double angle_rad, const void *context)
     return fabs(opening ? at.motor_opening_Nm : at.motor_closing_Nm);
 }
 
+static double worst_angle(search_function asked, const question *about)
+{
+    const trn_loading *loading = about->loading;
+    const wind_on_leaf blown = {loading->leaf, loading->pressure_Pa > 0 ? &loading->load_case->wind : NULL};
+    const search_range travel = {.high = loading->leaf->opens_to_rad,
+                                 .parts = (size_t)ceil(loading->leaf->opens_to_rad / (DEGREE / 4)),
+                                 .next_bend = next_wind_bend,
+                                 .bends = &blown};
+    return search_largest(asked, about, &travel);
+}
+
 static void rate_motors(const trn_leaf *leaf, double limit, double angle_rad, trn_rating *rating)
 {
     const double ratio = trn_drive_at(leaf->drive, trn_rotation_by(angle_rad)).ratio;
@@ -52,8 +64,7 @@ static void rate_motors(const trn_leaf *leaf, double limit, double angle_rad, tr
 static trn_rating rate(const trn_leaf *leaf, const trn_loading *loading, trn_direction direction)
 {
     const question about = {.loading = loading, .direction = direction};
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4));
-    const double angle = search_largest(asked_of_drive, &about, 0, leaf->opens_to_rad, parts);
+    const double angle = worst_angle(asked_of_drive, &about);
     const trn_moments at = trn_loading_moments(loading, angle);
     const bool opening = direction == TRN_OPENING;
     const double limit = loading->load_case->motor_limit;
