@@ -56,6 +56,15 @@ typedef struct trn_wind_lowest {
 trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error);
 
 /**
+ * The same where each motor that drives gives no more than its law does at the
+ * travel's speed (its peak without a travel) either, which the limits above
+ * leave aside: what motor_limit allows, motors may be unable to give. For
+ * cylinders and to hold there is no law, and the answer is that of trn_wind_limit.
+ */
+trn_status trn_wind_limit_by_law(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest,
+                                 trn_error *error);
+
+/**
  * Whether a leaf that could be raised in some wind, partly or wholly, can be
  * brought down again from there in the same wind: at each angle the lowest
  * limit of lowering on the way down is held against the lowest limit of

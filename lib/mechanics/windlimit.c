@@ -19,6 +19,7 @@ typedef struct limiter {
     trn_wind_question question;
     double pressure_per_q; /* p over q: the coefficient */
     double highest_q_Pa;
+    bool by_law;    /* a motor that drives gives no more than its law does */
     double allowed; /* torque of a motor, pressure in a cylinder, or moment of the brakes */
 } limiter;
 
@@ -129,7 +130,8 @@ static double demand_at_limit(const limiter *of, const trn_drive_state *at, trn_
         const double force = sense * travel_sign(direction) * at->arm_m > 0 ? 1 : -1;
         return sense * allowed / trn_cylinder_pressure(&drive->cylinder, force) * fabs(at->arm_m);
     }
-    return sense * allowed * of->motors.running * at->ratio;
+    const double given = of->by_law && sense > 0 ? fmax(torque_by_law(&of->leaf, at->ratio), 0) : HUGE_VAL;
+    return sense * fmin(allowed, drive->efficiency * given) * of->motors.running * at->ratio;
 }
 
 /* The bound without its wind. */
@@ -221,9 +223,10 @@ static double slowness(double angle_rad, const void *context)
     return -fmin(limit_speed(context, angle_rad), 2 * TRN_WIND_HIGHEST);
 }
 
-trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error)
+static trn_status find_lowest(const trn_leaf *leaf, trn_wind_question question, bool by_law, trn_wind_lowest *lowest,
+                              trn_error *error)
 {
-    limiter of = {0};
+    limiter of = {.by_law = by_law};
     const trn_status status = prepare(leaf, question, &of, error);
     if (status != TRN_OK) {
         return status;
@@ -233,6 +236,17 @@ trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_
     const double angle = search_largest(slowness, &of, &travel);
     *lowest = (trn_wind_lowest){.speed_m_s = limit_speed(&of, angle), .angle_rad = angle};
     return TRN_OK;
+}
+
+trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error)
+{
+    return find_lowest(leaf, question, false, lowest, error);
+}
+
+trn_status trn_wind_limit_by_law(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest,
+                                 trn_error *error)
+{
+    return find_lowest(leaf, question, true, lowest, error);
 }
 
 /* On the way up: the lowest limits of raising and of lowering so far. */
