@@ -165,7 +165,7 @@ $(BUILD)/tests/test_refused_description: override LDFLAGS += $(call refusing,dsc
 $(BUILD)/tests/test_refused_solver: override LDFLAGS += $(call refusing,glp_intopt glp_simplex glp_init_env glp_config)
 $(BUILD)/tests/test_refused_spread: override LDFLAGS += $(call refusing,pthread_create)
 BEHIND := arena measure_runs motion nearest refused_description refused_solver refused_spread run_absurd run_bends run_order \
-    search stiff
+    search stiff worst_angle
 $(BEHIND:%=$(BUILD)/tests/test_%): $(BUILD)/tests/%: tests/unit/%.c $(LIB_OBJECTS)
 	@mkdir -p $(@D)
 	$(CC) $(TRN_CFLAGS) -Ilib/mechanics -Ilib/describe -D_GNU_SOURCE $(CFLAGS) $(CPPFLAGS) $(LDFLAGS) -MMD -MP \

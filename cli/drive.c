@@ -188,11 +188,15 @@ static void warn_of_law(const drive_result *of)
     const double factor = of->shown.of[QUANTITY_TORQUE].factor;
     const char *unit = of->shown.of[QUANTITY_TORQUE].unit;
     for (size_t i = 0; i < of->case_count * DIRECTIONS && !by_cylinders(of->leaf); i++) {
-        const trn_rating *one = &of->all[i];
-        if (one->motor_Nm > one->available_Nm * (1 + 1e-9)) {
-            warn("case '%s', %s: %.4g %s are asked of each motor at %.4g rpm, where its law gives %.4g %s",
-                 of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], one->motor_Nm * factor, unit,
-                 one->motor_speed_rad_s * 30 / 3.14159265358979323846, fmax(one->available_Nm, 0) * factor, unit);
+        const trn_law_use *law = &of->all[i].law;
+        /* Where the shaft comes to the end of the law, what it gives is zero but for rounding. */
+        const double given = law->available_Nm > 1e-6 * law->motor_Nm ? law->available_Nm : 0;
+        if (!law->met) {
+            warn("case '%s', %s: %.4g %s are asked of each motor at %.4g degree and %.4g rpm, where its law gives %.4g "
+                 "%s",
+                 of->cases[i / DIRECTIONS].name, direction_words[i % DIRECTIONS], law->motor_Nm * factor, unit,
+                 degrees_of(law->angle_rad), law->motor_speed_rad_s * 30 / 3.14159265358979323846,
+                 given * factor, unit);
         }
     }
 }

@@ -263,11 +263,11 @@ static void warn_of_law(const report *of, html *page)
 {
     size_t short_of = 0;
     for (size_t i = 0; i < of->drive.case_count * DIRECTIONS && !by_cylinders(of); i++) {
-        short_of += of->drive.all[i].motor_Nm > of->drive.all[i].available_Nm * (1 + 1e-9);
+        short_of += !of->drive.all[i].law.met;
     }
     if (short_of > 0) {
         text_note(page, "Caution:",
-                  "in %zu of the lines above more torque is asked of a motor than its torque law "
+                  "in %zu of the lines above more torque is asked of a motor, at some angle, than its torque law "
                   "gives at the speed of the travel: the leaf would lag or stall there.",
                   short_of);
     }

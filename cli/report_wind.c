@@ -61,6 +61,21 @@ static void write_card(const report *of, html *page)
     text_table_end(page);
 }
 
+static void write_law(const report *of, html *page)
+{
+    char text[SPEED_TEXT];
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        const wind_action *one = &of->wind.actions[i];
+        if (wind_is_short_of_law(one)) {
+            text_note(page, "Caution:",
+                      "to %s the motors' law gives less at the travel's speed than %.4g times rated torque: it is "
+                      "enough up to %s, at %s.",
+                      one->words, of->leaf->wind_limits->motor_limit, wind_speed_words(one->by_law.speed_m_s, text),
+                      amount_of(&of->shown, QUANTITY_ANGLE, one->by_law.angle_rad).text);
+        }
+    }
+}
+
 static void write_sentences(const report *of, html *page)
 {
     char text[SPEED_TEXT];
@@ -72,8 +87,9 @@ static void write_sentences(const report *of, html *page)
                   "the way down lowering fails in less wind.");
     }
     if (of->leaf->posted_wind_m_s > 0) {
-        text_paragraph(page, "Posted limit: %s: %s.", wind_speed_words(of->leaf->posted_wind_m_s, text),
-                       wind_lowest_of_all(&of->wind) >= of->leaf->posted_wind_m_s ? "met with nothing out" : "not met");
+        text_paragraph(page, "Posted limit: %s: %s.%s", wind_speed_words(of->leaf->posted_wind_m_s, text),
+                       wind_lowest_of_all(&of->wind) >= of->leaf->posted_wind_m_s ? "met with nothing out" : "not met",
+                       wind_law_bears_posted(&of->wind) ? "" : " What the motors' law gives is not enough up to it.");
     } else {
         text_paragraph(page, "No posted limit is described ('posted_wind' is missing).");
     }
@@ -182,6 +198,7 @@ void report_wind(report *of, html *page)
         return;
     }
     write_card(of, page);
+    write_law(of, page);
     write_sentences(of, page);
     draw_limits(of, page);
     write_angles(of, page);

@@ -52,12 +52,12 @@ static void list_actions(wind_result *of)
     const int running = leaf->motors != NULL ? leaf->motors->running : 1;
     const int left = moves && !cylinders ? trn_motors_left(leaf->motors) : 0;
     const wind_action list[WIND_ACTIONS] = {
-        {"raise", moves, true, {TRN_RAISE, running, false}, {0, 0}, NULL},
-        {"lower", moves, true, {TRN_LOWER, running, false}, {0, 0}, NULL},
-        {"hold", holds, true, {TRN_HOLD, 1, false}, {0, 0}, NULL},
-        {"raise, one motor out", left > 0, false, {TRN_RAISE, left, false}, {0, 0}, NULL},
-        {"lower, one motor out", left > 0, false, {TRN_LOWER, left, false}, {0, 0}, NULL},
-        {"hold, one brake out", holds, false, {TRN_HOLD, 1, true}, {0, 0}, NULL},
+        {"raise", moves, true, {TRN_RAISE, running, false}, {0, 0}, {0, 0}, NULL},
+        {"lower", moves, true, {TRN_LOWER, running, false}, {0, 0}, {0, 0}, NULL},
+        {"hold", holds, true, {TRN_HOLD, 1, false}, {0, 0}, {0, 0}, NULL},
+        {"raise, one motor out", left > 0, false, {TRN_RAISE, left, false}, {0, 0}, {0, 0}, NULL},
+        {"lower, one motor out", left > 0, false, {TRN_LOWER, left, false}, {0, 0}, {0, 0}, NULL},
+        {"hold, one brake out", holds, false, {TRN_HOLD, 1, true}, {0, 0}, {0, 0}, NULL},
     };
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         of->actions[i] = list[i];
@@ -82,6 +82,7 @@ static exit_status find_limits(const options *asked, wind_result *of)
             return fail_memory();
         }
         if (trn_wind_limit(of->leaf, one->question, &one->lowest, &error) != TRN_OK ||
+            trn_wind_limit_by_law(of->leaf, one->question, &one->by_law, &error) != TRN_OK ||
             trn_wind_limits_at(of->leaf, one->question, of->angles.radians, of->angles.count, one->speeds_m_s,
                                &error) != TRN_OK) {
             return fail_leaf(asked, &error);
@@ -118,6 +119,21 @@ double wind_lowest_of_all(const wind_result *of)
         }
     }
     return lowest;
+}
+
+bool wind_is_short_of_law(const wind_action *one)
+{
+    return one->there && one->by_law.speed_m_s < one->lowest.speed_m_s * (1 - 1e-9);
+}
+
+bool wind_law_bears_posted(const wind_result *of)
+{
+    bool bears = true;
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        const wind_action *one = &of->actions[i];
+        bears = bears && !(one->whole && wind_is_short_of_law(one) && one->by_law.speed_m_s < of->leaf->posted_wind_m_s);
+    }
+    return bears;
 }
 
 static const char *speed_cell(const display *shown, double speed_m_s, char text[DISPLAY_TEXT])
@@ -192,6 +208,22 @@ static bool posted_met(const wind_result *of)
     return wind_lowest_of_all(of) >= of->leaf->posted_wind_m_s;
 }
 
+/* The limits are reckoned by rated torque, which a motor's own law may not give at the speed of the travel. */
+static void lines_of_law(const wind_result *of, FILE *stream)
+{
+    char text[SPEED_TEXT];
+    const char *begins = "\nThe motors' law gives less at the travel's speed than motor_limit × rated torque. It is "
+                         "enough:\n";
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        const wind_action *one = &of->actions[i];
+        if (wind_is_short_of_law(one)) {
+            (void)fprintf(stream, "%s  to %s: up to %s, at %.4g°\n", begins, one->words,
+                          wind_speed_words(one->by_law.speed_m_s, text), degrees_of(one->by_law.angle_rad));
+            begins = "";
+        }
+    }
+}
+
 static void sentences(const wind_result *of, FILE *stream)
 {
     char text[SPEED_TEXT];
@@ -207,8 +239,9 @@ static void sentences(const wind_result *of, FILE *stream)
             stream);
     }
     if (of->leaf->posted_wind_m_s > 0) {
-        (void)fprintf(stream, "Posted limit: %s: %s.\n", wind_speed_words(of->leaf->posted_wind_m_s, text),
-                      posted_met(of) ? "met with nothing out" : "NOT met");
+        (void)fprintf(stream, "Posted limit: %s: %s.\n%s", wind_speed_words(of->leaf->posted_wind_m_s, text),
+                      posted_met(of) ? "met with nothing out" : "NOT met",
+                      wind_law_bears_posted(of) ? "" : "What the motors' law gives is NOT enough up to it.\n");
     }
     const char *help = remedy_wind(of, remedy);
     if (help != NULL) {
@@ -226,6 +259,7 @@ static exit_status wind_table(const void *result, FILE *stream)
     exit_status status = angles_table(of, stream);
     (void)fputs("\nThe lowest over the whole travel:\n\n", stream);
     status = status == EXIT_DONE ? summary(of, stream) : status;
+    lines_of_law(of, stream);
     sentences(of, stream);
     return status;
 }
@@ -262,6 +296,11 @@ static json_t *action_json(const wind_result *of, const wind_action *one)
     json_t *object = json_pack("{s:s}", "action", one->words);
     failed |= json_put(object, "limit_m_s", limited, one->lowest.speed_m_s);
     failed |= json_put(object, "angle_deg", limited, degrees_of(one->lowest.angle_rad));
+    if (wind_is_short_of_law(one)) {
+        failed |= json_object_set_new(object, "by_law",
+                                      json_pack("{s:f, s:f}", "limit_m_s", one->by_law.speed_m_s, "angle_deg",
+                                                degrees_of(one->by_law.angle_rad)));
+    }
     failed |= json_object_set_new(object, "rows", rows);
     return json_unless(failed, object);
 }
@@ -290,6 +329,11 @@ exit_status wind_verdict(const wind_result *of)
     exit_status status = EXIT_DONE;
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         const wind_action *one = &of->actions[i];
+        if (one->whole && wind_is_short_of_law(one)) {
+            warn("to %s the leaf the motors' law gives less at the travel's speed than motor_limit x rated: enough up to "
+                 "%.4g m/s, at %.4g degree",
+                 one->words, one->by_law.speed_m_s, degrees_of(one->by_law.angle_rad));
+        }
         if (one->there && one->whole && one->lowest.speed_m_s < of->leaf->posted_wind_m_s) {
             status = not_met("posted wind of %.4g m/s: to %s the leaf at %.4g degree the limit is %.4g m/s",
                              of->leaf->posted_wind_m_s, one->words, degrees_of(one->lowest.angle_rad),

@@ -22,6 +22,7 @@ typedef struct wind_action {
     bool whole; /* nothing is out: what the posted limit is held against */
     trn_wind_question question;
     trn_wind_lowest lowest;
+    trn_wind_lowest by_law; /* the same by what the motors' law gives, too */
     double *speeds_m_s; /* angle by angle */
 } wind_action;
 
@@ -42,6 +43,12 @@ exit_status wind_verdict(const wind_result *of);
 
 /* The lowest limit with nothing out, infinite where nothing limits. */
 double wind_lowest_of_all(const wind_result *of);
+
+/* Whether the motors' law gives less at the travel's speed than the limit of an action needs. */
+bool wind_is_short_of_law(const wind_action *one);
+
+/* Whether what the motors' law gives suffices up to the posted limit, with nothing out. */
+bool wind_law_bears_posted(const wind_result *of);
 
 /* The units in which a wind is told; Beaufort, the last, has no size. */
 typedef struct wind_unit {

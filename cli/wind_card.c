@@ -70,6 +70,23 @@ static double action_lines(const wind_result *of, FILE *script, double height)
     return height - 0.042;
 }
 
+/* Where the motors cannot give what the limits take for granted; returns the height beneath. */
+static double law_lines(const wind_result *of, FILE *script, double height)
+{
+    char speed[SPEED_TEXT];
+    char line[SPEED_TEXT + 80];
+    for (size_t i = 0; i < WIND_ACTIONS; i++) {
+        const wind_action *one = &of->actions[i];
+        if (wind_is_short_of_law(one)) {
+            (void)snprintf(line, sizeof line, "To %s: the motors give enough only up to %s.", one->words,
+                           wind_speed_words(one->by_law.speed_m_s, speed));
+            text_line(script, height, 11, line);
+            height -= 0.022;
+        }
+    }
+    return height;
+}
+
 static void write_rows(const wind_result *of, FILE *script)
 {
     const double factor = of->shown.of[QUANTITY_WIND_SPEED].factor;
@@ -140,8 +157,8 @@ static double verdict_lines(const wind_result *of, FILE *script, double height)
         (void)snprintf(line, sizeof line, "Posted limit: %s", wind_speed_words(of->leaf->posted_wind_m_s, speed));
         text_line(script, height, 12, line);
         text_line(script, height - 0.024, 12,
-                  met ? "It lies within the limits above, with nothing out."
-                      : "It lies ABOVE a limit: do not rely on it.");
+                  met && wind_law_bears_posted(of) ? "It lies within the limits above, with nothing out."
+                                                   : "It lies ABOVE a limit: do not rely on it.");
         height -= 0.054;
     }
     return height;
@@ -203,7 +220,8 @@ exit_status wind_card(const void *result, FILE *script)
     name_line(of, script);
     text_line(script, 0.892, 12, "Highest wind from either side, the lowest over the whole travel");
     dash_line(of, script);
-    const double height = assumption_line(of, script, verdict_lines(of, script, action_lines(of, script, 0.858)));
+    const double beneath = law_lines(of, script, action_lines(of, script, 0.858));
+    const double height = assumption_line(of, script, verdict_lines(of, script, beneath));
     text_line(script, 0.055, 9, CAUTION_FIRST);
     text_line(script, 0.037, 9, CAUTION_SECOND);
     (void)fprintf(script,

@@ -198,12 +198,30 @@ static void work_wind_limit(const scene *at, trn_action action, const char *word
                 show(at->made, QUANTITY_PRESSURE, q).text, wind.density_kg_m3);
 }
 
+/* What a motor's law gives at the travel's speed, where the limits count on more. */
+static void work_law_of_limits(const scene *at)
+{
+    const trn_leaf *leaf = at->loading->leaf;
+    if (!at->moments.has_motor || leaf->travel == NULL) {
+        return;
+    }
+    const double speed = at->drive.ratio * leaf->travel->speed_rad_s;
+    const double given = trn_motor_torque(leaf->motors, speed);
+    const double allowed = leaf->wind_limits->motor_limit * trn_motor_rated_torque(leaf->motors);
+    if (given < allowed * (1 - 1e-9)) {
+        worked_step(at->made, "motors' law", "what it gives at the travel's speed: LESS than motor_limit × rated",
+                    QUANTITY_TORQUE, given, "at %.6g rad/s, against %s", speed,
+                    show(at->made, QUANTITY_TORQUE, allowed).text);
+    }
+}
+
 void work_wind_limits(const scene *at)
 {
     if (at->loading->leaf->wind_limits == NULL) {
         return;
     }
     at->made->section = "Highest wind at this angle, from either side";
+    work_law_of_limits(at);
     work_wind_limit(at, TRN_RAISE, "raise");
     work_wind_limit(at, TRN_LOWER, "lower");
     work_wind_limit(at, TRN_HOLD, "hold");

@@ -66,11 +66,18 @@ typedef struct trn_stop {
  * linked counterweight and rotors; Runge-Kutta of fourth order between the
  * moments at which a brake begins or ends to set, the rest found to the last
  * bits. A run past the ends of the travel is continued as if there were none.
+ * The link of a linked counterweight carries what it does at rest, and its
+ * friction is that; in trn_leaf_run it follows the acceleration as well, which
+ * makes the run of the same stop differ by up to 0.5 %.
  */
 trn_status trn_leaf_stop(const trn_leaf *leaf, double from_angle_rad, trn_direction direction, trn_stop *stop,
                          double *heats_J, trn_error *error);
 
-/** The stop with the longest run, over the whole degrees between the near switches and both directions. */
+/**
+ * The worst stop from the whole degrees between the near switches and from the
+ * near switches themselves, in both directions: one that does not stop the leaf
+ * within its travel before any that does, then the one with the longest run.
+ */
 trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *heats_J, trn_error *error);
 
 #ifdef __cplusplus

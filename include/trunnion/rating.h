@@ -16,6 +16,18 @@
 extern "C" {
 #endif
 
+/**
+ * Where a case asks most of what the motors' law gives at the travel's speed
+ * (at most its peak without a travel). All 0 for cylinders.
+ */
+typedef struct trn_law_use {
+    double angle_rad;         /**< where the share is largest, located within the travel */
+    double motor_Nm;          /**< torque of each running motor there, negative when overhauled */
+    double motor_speed_rad_s; /**< at the travel's speed, there; 0 without a travel */
+    double available_Nm;      /**< what the law gives at that speed; 0 or less where the law does not reach it */
+    bool met;                 /**< the law gives what is asked, or the leaf overhauls the motors */
+} trn_law_use;
+
 /** The worst that a case asks of the drive in one direction of travel. */
 typedef struct trn_rating {
     double worst_angle_rad; /**< where the drive is asked most, located within the travel */
@@ -31,6 +43,7 @@ typedef struct trn_rating {
     double allowed_Pa;      /**< motor_limit times the cylinders' pressure */
     double use;             /**< share of what is allowed, driving or overhauling */
     bool met;               /**< use is at most 1 */
+    trn_law_use law;        /**< no verdict rests on it */
 } trn_rating;
 
 /**

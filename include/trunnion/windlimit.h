@@ -47,14 +47,30 @@ typedef struct trn_wind_lowest {
     double angle_rad; /**< where it is met */
 } trn_wind_lowest;
 
-/** The lowest of these speeds over the whole travel; fails as trn_wind_limits_at does. */
+/**
+ * The lowest of these speeds over the whole travel; fails as trn_wind_limits_at does.
+ * Around each degree, and each angle at which the wind on a surface bends (it
+ * lies level or upright, or its incidence is a point of its table), that has a
+ * lower limit than its neighbours the lowest is searched.
+ */
 trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error);
 
 /**
+ * The same where each motor that drives gives no more than its law does at the
+ * travel's speed (its peak without a travel) either, which the limits above
+ * leave aside: what motor_limit allows, motors may be unable to give. For
+ * cylinders and to hold there is no law, and the answer is that of trn_wind_limit.
+ */
+trn_status trn_wind_limit_by_law(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest,
+                                 trn_error *error);
+
+/**
  * Whether a leaf that could be raised in some wind, partly or wholly, can be
- * brought down again from there in the same wind: at each whole degree the
- * lowest limit of lowering on the way down is held against the lowest limit
- * of raising on the way up. False also where calm air alone forbids to lower.
+ * brought down again from there in the same wind: at each angle the lowest
+ * limit of lowering on the way down is held against the lowest limit of
+ * raising on the way up. The angles are every degree, those at which the wind
+ * on a surface bends, and where lowering is at its lowest between these.
+ * False also where calm air alone forbids to lower.
  */
 trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *comes_down, trn_error *error);
 

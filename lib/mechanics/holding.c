@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "bends.h"
 #include "search.h"
 #include "support.h"
 #include "trunnion/moments.h"
@@ -115,8 +116,12 @@ trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, tr
     if (status != TRN_OK) {
         return status;
     }
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4));
-    const double angle = search_largest(demand_at, &held, 0, leaf->opens_to_rad, parts);
+    const wind_on_leaf blown = {leaf, trn_wind_pressure(&holding->wind) > 0 ? &holding->wind : NULL};
+    const search_range travel = {.high = leaf->opens_to_rad,
+                                 .parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4)),
+                                 .next_bend = next_wind_bend,
+                                 .bends = &blown};
+    const double angle = search_largest(demand_at, &held, &travel);
     const double demand = demand_at(angle, &held);
     const double capacity = trn_brake_capacity(leaf);
     const double factor = factor_of(capacity, demand);

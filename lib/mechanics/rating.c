@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "bends.h"
 #include "motion.h"
 #include "quadrature.h"
 #include "search.h"
@@ -37,36 +38,80 @@ static double asked_of_drive(double angle_rad, const void *context)
     return fabs(opening ? at.motor_opening_Nm : at.motor_closing_Nm);
 }
 
-static void rate_motors(const trn_leaf *leaf, double limit, double angle_rad, trn_rating *rating)
+static double motor_torque(const question *about, double angle_rad)
 {
-    const double ratio = trn_drive_at(leaf->drive, trn_rotation_by(angle_rad)).ratio;
+    const trn_moments at = trn_loading_moments(about->loading, angle_rad);
+    return about->direction == TRN_OPENING ? at.motor_opening_Nm : at.motor_closing_Nm;
+}
+
+static double ratio_at(const question *about, double angle_rad)
+{
+    return trn_drive_at(about->loading->leaf->drive, trn_rotation_by(angle_rad)).ratio;
+}
+
+/* The share of what the law gives. Where it gives nothing, or brakes, the torque alone decides. */
+static double asked_of_law(double angle_rad, const void *context)
+{
+    const question *about = context;
+    const trn_leaf *leaf = about->loading->leaf;
+    const double nothing = 1e-9 * trn_motor_peak_torque(leaf->motors);
+    return motor_torque(about, angle_rad) / fmax(torque_by_law(leaf, ratio_at(about, angle_rad)), nothing);
+}
+
+static double worst_angle(search_function asked, const question *about)
+{
+    const trn_loading *loading = about->loading;
+    const wind_on_leaf blown = {loading->leaf, loading->pressure_Pa > 0 ? &loading->load_case->wind : NULL};
+    const search_range travel = {.high = loading->leaf->opens_to_rad,
+                                 .parts = (size_t)ceil(loading->leaf->opens_to_rad / (DEGREE / 4)),
+                                 .next_bend = next_wind_bend,
+                                 .bends = &blown};
+    return search_largest(asked, about, &travel);
+}
+
+static trn_law_use use_of_law(const question *about)
+{
+    const trn_leaf *leaf = about->loading->leaf;
+    const double angle = worst_angle(asked_of_law, about);
+    const double ratio = ratio_at(about, angle);
+    trn_law_use use = {.angle_rad = angle,
+                       .motor_Nm = motor_torque(about, angle),
+                       .motor_speed_rad_s = leaf->travel != NULL ? ratio * leaf->travel->speed_rad_s : 0,
+                       .available_Nm = torque_by_law(leaf, ratio)};
+    use.met = use.motor_Nm <= fmax(use.available_Nm, 0) * (1 + 1e-9);
+    return use;
+}
+
+static void rate_motors(const question *about, double angle_rad, trn_rating *rating)
+{
+    const trn_leaf *leaf = about->loading->leaf;
+    const double limit = about->loading->load_case->motor_limit;
+    const double ratio = ratio_at(about, angle_rad);
     rating->rated_Nm = trn_motor_rated_torque(leaf->motors);
     rating->allowed_Nm = limit * rating->rated_Nm;
     rating->use = fabs(rating->motor_Nm) / rating->allowed_Nm;
     rating->motor_speed_rad_s = leaf->travel != NULL ? ratio * leaf->travel->speed_rad_s : 0;
-    rating->available_Nm = leaf->travel != NULL ? trn_motor_torque(leaf->motors, rating->motor_speed_rad_s)
-                                                : trn_motor_peak_torque(leaf->motors);
+    rating->available_Nm = torque_by_law(leaf, ratio);
     rating->power_W = leaf->travel != NULL ? rating->motor_Nm * rating->motor_speed_rad_s : 0;
+    rating->law = use_of_law(about);
 }
 
 static trn_rating rate(const trn_leaf *leaf, const trn_loading *loading, trn_direction direction)
 {
     const question about = {.loading = loading, .direction = direction};
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4));
-    const double angle = search_largest(asked_of_drive, &about, 0, leaf->opens_to_rad, parts);
+    const double angle = worst_angle(asked_of_drive, &about);
     const trn_moments at = trn_loading_moments(loading, angle);
     const bool opening = direction == TRN_OPENING;
-    const double limit = loading->load_case->motor_limit;
     trn_rating rating = {.worst_angle_rad = angle,
                          .leaf_Nm = opening ? at.opening_Nm : at.closing_Nm,
                          .motor_Nm = opening ? at.motor_opening_Nm : at.motor_closing_Nm,
                          .force_N = opening ? at.force_opening_N : at.force_closing_N,
                          .pressure_Pa = opening ? at.pressure_opening_Pa : at.pressure_closing_Pa};
     if (at.has_pressure) {
-        rating.allowed_Pa = limit * leaf->drive->cylinder.pressure_Pa;
+        rating.allowed_Pa = loading->load_case->motor_limit * leaf->drive->cylinder.pressure_Pa;
         rating.use = rating.pressure_Pa / rating.allowed_Pa;
     } else {
-        rate_motors(leaf, limit, angle, &rating);
+        rate_motors(&about, angle, &rating);
     }
     rating.met = rating.use <= 1;
     return rating;

@@ -64,19 +64,61 @@ double search_peak(search_function f, const void *context, double low, double hi
     return f_left >= f_right ? left : right;
 }
 
-double search_largest(search_function f, const void *context, double low, double high, size_t parts)
+/* The next sample of a range beyond one; part is the one that the sample lies in, or ends. */
+static double next_sample(const search_range *over, double x, size_t *part)
 {
-    const double width = (high - low) / (double)parts;
-    size_t best = 0;
-    double largest = -HUGE_VAL;
-    for (size_t i = 0; i <= parts; i++) {
-        const double value = f(i == parts ? high : low + (double)i * width, context);
-        if (value > largest) {
-            largest = value;
-            best = i;
+    const double width = (over->high - over->low) / (double)over->parts;
+    const size_t ends = *part + 1;
+    const double end = ends == over->parts ? over->high : over->low + (double)ends * width;
+    const double bend = over->next_bend(x, over->bends);
+    *part = bend < end ? *part : ends;
+    return fmin(bend, end);
+}
+
+void search_visit(search_function f, const void *context, const search_range *over, search_visitor visit, void *visitor)
+{
+    double before = over->low;
+    double at = over->low;
+    double f_before = -HUGE_VAL;
+    double f_at = f(at, context);
+    size_t part = 0;
+    while (at < over->high || before < at) {
+        const bool ends = !(at < over->high);
+        const double after = ends ? at : next_sample(over, at, &part);
+        const double f_after = ends ? -HUGE_VAL : f(after, context);
+        const bool above = f_at > f_before && f_at >= f_after;
+        const double peak = above ? search_peak(f, context, before, after) : at;
+        if (peak < at) {
+            visit(peak, f(peak, context), visitor);
         }
+        visit(at, f_at, visitor);
+        if (peak > at) {
+            visit(peak, f(peak, context), visitor);
+        }
+        before = at;
+        f_before = f_at;
+        at = after;
+        f_at = f_after;
     }
-    const double at = best == parts ? high : low + (double)best * width;
-    const double peak = search_peak(f, context, fmax(low, at - width), fmin(high, at + width));
-    return f(peak, context) > largest ? peak : at;
+}
+
+/* The largest value so far, and where. */
+typedef struct largest {
+    double x;
+    double value;
+} largest;
+
+static void keep_larger(double x, double value, void *context)
+{
+    largest *most = context;
+    if (value > most->value) {
+        *most = (largest){x, value};
+    }
+}
+
+double search_largest(search_function f, const void *context, const search_range *over)
+{
+    largest most = {over->low, -HUGE_VAL};
+    search_visit(f, context, over, keep_larger, &most);
+    return most.x;
 }

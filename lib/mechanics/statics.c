@@ -53,6 +53,12 @@ static double centrifugal(const trn_loading *loading, const pose *at, swing movi
            moving.speed_rad_s;
 }
 
+double torque_by_law(const trn_leaf *leaf, double ratio)
+{
+    return leaf->travel != NULL ? trn_motor_torque(leaf->motors, ratio * leaf->travel->speed_rad_s)
+                                : trn_motor_peak_torque(leaf->motors);
+}
+
 /* The driving force on the leaf for each N m of demand; side is the sign of the demand. */
 trn_point drive_per_moment(const trn_drive_state *drive, trn_direction direction, double side)
 {

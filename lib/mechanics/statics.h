@@ -41,6 +41,9 @@ static inline double travel_sign(trn_direction direction)
     return direction == TRN_OPENING ? 1 : -1;
 }
 
+/* What the law of a motor gives at the travel's speed, at a ratio; its peak where no travel is described. */
+double torque_by_law(const trn_leaf *leaf, double ratio);
+
 /* The driving force on the leaf for each N m of demand, 1/m; side is the sign of the demand. */
 trn_point drive_per_moment(const trn_drive_state *drive, trn_direction direction, double side);
 

@@ -217,6 +217,14 @@ trn_status trn_leaf_stop(const trn_leaf *leaf, double from_angle_rad, trn_direct
     return status;
 }
 
+/* The one that does not stop the leaf within its travel, or else the one that runs further. */
+static bool is_worse(const trn_stop *one, const trn_stop *than)
+{
+    const bool fails = !one->stops || one->leaves_travel;
+    const bool other_fails = !than->stops || than->leaves_travel;
+    return fails == other_fails ? one->run_rad > than->run_rad : fails;
+}
+
 trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *heats_J, trn_error *error)
 {
     coasting of = {0};
@@ -224,15 +232,18 @@ trn_status trn_leaf_worst_stop(const trn_leaf *leaf, trn_stop *stop, double *hea
     if (status != TRN_OK) {
         return status;
     }
-    trn_stop worst = {.run_rad = -1, .from_angle_rad = leaf->travel->near_open_rad};
+    trn_stop worst = {.stops = true, .run_rad = -1};
     /* Beyond the near switches the leaf no longer runs at full speed. */
-    const int first = (int)ceil(leaf->travel->near_closed_rad / DEGREE - 1e-9);
-    const int last = (int)floor(leaf->travel->near_open_rad / DEGREE + 1e-9);
+    const double lowest = leaf->travel->near_closed_rad;
+    const double highest = leaf->travel->near_open_rad;
+    const int first = (int)floor(lowest / DEGREE + 1e-9);
+    const int last = (int)ceil(highest / DEGREE - 1e-9);
     for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
         of.direction = (trn_direction)direction;
-        for (int angle = first; angle <= last; angle++) {
-            const trn_stop one = run_to_rest(&of, angle * DEGREE, coarse_step_s, NULL);
-            worst = one.run_rad > worst.run_rad ? one : worst;
+        for (int degree = first; degree <= last; degree++) {
+            const double angle = fmin(fmax(degree * DEGREE, lowest), highest);
+            const trn_stop one = run_to_rest(&of, angle, coarse_step_s, NULL);
+            worst = is_worse(&one, &worst) ? one : worst;
         }
     }
     of.direction = worst.direction;

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "bends.h"
 #include "search.h"
 #include "statics.h"
 #include "support.h"
@@ -18,6 +19,7 @@ typedef struct limiter {
     trn_wind_question question;
     double pressure_per_q; /* p over q: the coefficient */
     double highest_q_Pa;
+    bool by_law;    /* a motor that drives gives no more than its law does */
     double allowed; /* torque of a motor, pressure in a cylinder, or moment of the brakes */
 } limiter;
 
@@ -128,7 +130,8 @@ static double demand_at_limit(const limiter *of, const trn_drive_state *at, trn_
         const double force = sense * travel_sign(direction) * at->arm_m > 0 ? 1 : -1;
         return sense * allowed / trn_cylinder_pressure(&drive->cylinder, force) * fabs(at->arm_m);
     }
-    return sense * allowed * of->motors.running * at->ratio;
+    const double given = of->by_law && sense > 0 ? fmax(torque_by_law(&of->leaf, at->ratio), 0) : HUGE_VAL;
+    return sense * fmin(allowed, drive->efficiency * given) * of->motors.running * at->ratio;
 }
 
 /* The bound without its wind. */
@@ -202,23 +205,67 @@ trn_status trn_wind_limits_at(const trn_leaf *leaf, trn_wind_question question, 
     return TRN_OK;
 }
 
+static wind_on_leaf blown_on(const limiter *of)
+{
+    return (wind_on_leaf){&of->leaf, &of->load_case.wind};
+}
+
+static search_range travel_of(const wind_on_leaf *blown)
+{
+    const double opens_to = blown->leaf->opens_to_rad;
+    return (search_range){
+        .high = opens_to, .parts = (size_t)ceil(opens_to / DEGREE), .next_bend = next_wind_bend, .bends = blown};
+}
+
 /* Where nothing limits the wind, any speed beyond what is looked for will do to compare. */
 static double slowness(double angle_rad, const void *context)
 {
     return -fmin(limit_speed(context, angle_rad), 2 * TRN_WIND_HIGHEST);
 }
 
-trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error)
+static trn_status find_lowest(const trn_leaf *leaf, trn_wind_question question, bool by_law, trn_wind_lowest *lowest,
+                              trn_error *error)
 {
-    limiter of = {0};
+    limiter of = {.by_law = by_law};
     const trn_status status = prepare(leaf, question, &of, error);
     if (status != TRN_OK) {
         return status;
     }
-    const size_t parts = (size_t)ceil(leaf->opens_to_rad / DEGREE);
-    const double angle = search_largest(slowness, &of, 0, leaf->opens_to_rad, parts);
+    const wind_on_leaf blown = blown_on(&of);
+    const search_range travel = travel_of(&blown);
+    const double angle = search_largest(slowness, &of, &travel);
     *lowest = (trn_wind_lowest){.speed_m_s = limit_speed(&of, angle), .angle_rad = angle};
     return TRN_OK;
+}
+
+trn_status trn_wind_limit(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest, trn_error *error)
+{
+    return find_lowest(leaf, question, false, lowest, error);
+}
+
+trn_status trn_wind_limit_by_law(const trn_leaf *leaf, trn_wind_question question, trn_wind_lowest *lowest,
+                                 trn_error *error)
+{
+    return find_lowest(leaf, question, true, lowest, error);
+}
+
+/* On the way up: the lowest limits of raising and of lowering so far. */
+typedef struct way_up {
+    const limiter *raise;
+    const limiter *lower;
+    double up_m_s;
+    double down_m_s;
+    bool comes_down; /* from each angle so far */
+} way_up;
+
+/* Of where lowering is slow the angle alone counts: slowness knows no infinite speeds. */
+static void go_on_to(double angle_rad, double slowness_of_lowering, void *context)
+{
+    (void)slowness_of_lowering;
+    way_up *way = context;
+    way->up_m_s = fmin(way->up_m_s, limit_speed(way->raise, angle_rad));
+    way->down_m_s = fmin(way->down_m_s, limit_speed(way->lower, angle_rad));
+    way->comes_down = way->comes_down && way->down_m_s > 0 && way->down_m_s >= way->up_m_s * (1 - 1e-9);
 }
 
 trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *comes_down, trn_error *error)
@@ -229,21 +276,14 @@ trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *c
     if (status == TRN_OK) {
         status = prepare(leaf, (trn_wind_question){TRN_LOWER, motors_running, false}, &lower, error);
     }
-    if (status != TRN_OK) {
-        return status;
+    if (status == TRN_OK) {
+        const wind_on_leaf blown = blown_on(&lower);
+        const search_range travel = travel_of(&blown);
+        way_up way = {.raise = &raise, .lower = &lower, .up_m_s = HUGE_VAL, .down_m_s = HUGE_VAL, .comes_down = true};
+        search_visit(slowness, &lower, &travel, go_on_to, &way);
+        *comes_down = way.comes_down;
     }
-    const int degrees = (int)ceil(leaf->opens_to_rad / DEGREE - 1e-9);
-    double up = HUGE_VAL;
-    double down = HUGE_VAL;
-    bool always = true;
-    for (int i = 0; i <= degrees && always; i++) {
-        const double angle = fmin(i * DEGREE, leaf->opens_to_rad);
-        up = fmin(up, limit_speed(&raise, angle));
-        down = fmin(down, limit_speed(&lower, angle));
-        always = down > 0 && down >= up * (1 - 1e-9);
-    }
-    *comes_down = always;
-    return TRN_OK;
+    return status;
 }
 
 /* The upper bound of each number, m/s; 12 has none. */

@@ -9,7 +9,7 @@ import re
 
 from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
 from machinery import (
-    DEGREE, KINDS, WHEEL_INERTIA, answer, asked, capacities, has_keys, has_types, near_enough, random_leaf, records,
+    DEGREE, KINDS, TRAVEL, WHEEL_INERTIA, answer, asked, capacities, has_keys, has_types, near_enough, random_leaf, records,
     same_in_csv, sentences, shows, table_after, wheel, written,
 )
 
@@ -94,6 +94,7 @@ def standard_input_and_file():
             expect_equal((place / "it").read_bytes(), wanted)
 
 
+SOON = [{"name": "soon", "torque": "12 kN m", "ratio": 1000, "delay": "0.3 s", "set_time": "0 s"}]
 WEAK = [{"name": "small", "torque": "600 N m", "ratio": 1000, "delay": "0.2 s", "set_time": "0.3 s"}]
 
 
@@ -359,6 +360,8 @@ claim("a leaf heavier than its brakes falls and does not stop, though it would s
       does_not_stop, wheel(parts=HEAVY, brakes=WEAK, holding=LITTLE), "closing")
 for part in ("brakes", "holding"):
     claim(f"no {part} is told", lacks, part)
+claim("a stop that leaves the travel from a near switch alone, on no whole degree", does_not_stop,
+      wheel(travel={**TRAVEL, "near_open": "59.8 degree"}, brakes=SOON, holding=LITTLE), "opening")
 claim("brake asks for no section that it does not use; without travel no stop", needs_no_more)
 for number, sort in itertools.product(SEEDS, KINDS):
     claim(f"{sort} {number}: factor is capacity over demand, and with one brake out", factors, number, sort)

@@ -2,7 +2,7 @@
 """An emergency stop, integrated in time.
 
 What depends on the angle alone is laid on a fine grid and joined by splines for the scan over all angles;
-the longest run is then integrated again, with the exact terms.
+the worst stop is then integrated again, with the exact terms.
 """
 
 import math
@@ -153,8 +153,9 @@ class Stop:
 
 
 def starts(leaf):
-    """Whole degrees between the near switches: outside them the leaf does not go at full speed."""
-    return [angle for angle in angles(leaf.opens_to)[:-1] if leaf.travel.near_closed <= angle <= leaf.travel.near_open]
+    """The near switches and the whole degrees between them: outside them the leaf does not go at full speed."""
+    ends = (leaf.travel.near_closed, leaf.travel.near_open)
+    return [*ends, *(angle for angle in angles(leaf.opens_to) if ends[0] < angle < ends[1])]
 
 
 def heated(brake, heat):
@@ -165,20 +166,18 @@ def heated(brake, heat):
 
 
 class WorstStop:
-    """The stop with the longest run; another that runs as far to 1e-6 is as good an answer."""
+    """One that does not stop within the travel, or else the longest run; another as far to 1e-6 is as good an answer."""
 
     def __init__(self, leaf, brakes):
         self.leaf, self.brakes = leaf, brakes
         self.speed = leaf.travel.speed
         reach = 1.2 * self.speed * max(brake.delay + brake.set_time for brake in brakes) + math.radians(5)
         terms = splined_terms(leaf, reach)
-        runs = [
-            (Stop(terms, brakes, start, sense, self.speed, whole=False).length(), start, sense)
-            for start in starts(leaf)
-            for sense in (1, -1)
+        stops = [
+            Stop(terms, brakes, start, sense, self.speed, whole=False) for start in starts(leaf) for sense in (1, -1)
         ]
-        _, start, sense = max(runs)
-        self.stop = self.exact(start, sense)
+        worst = max(stops, key=lambda stop: (self.fails(stop), stop.length(), stop.start, stop.sense))
+        self.stop = self.exact(worst.start, worst.sense)
 
     def exact(self, start, sense):
         return Stop(exact_terms(self.leaf), self.brakes, start, sense, self.speed)
@@ -186,14 +185,14 @@ class WorstStop:
     def row(self):
         return self.stop.result()
 
-    def leaves_travel(self):
-        return not 0 <= self.stop.state[0] <= self.leaf.opens_to
+    def fails(self, stop):
+        return not stop.stops or not 0 <= stop.state[0] <= self.leaf.opens_to
 
     def row_for(self, got):
         degrees = got.get("from_angle_deg") if isinstance(got, dict) else None
         if not isinstance(degrees, float):
             return self.row()
-        if not self.stop.stops or self.leaves_travel():
+        if self.fails(self.stop):
             # What is said of a stop that never ends, or ends past an end of the travel, has no right value.
             return {**got, "stops": False}
         other = self.exact(math.radians(degrees), 1 if got.get("direction") == "opening" else -1)
@@ -201,8 +200,8 @@ class WorstStop:
 
 
 def worst_stop(leaf, brakes):
-    """None where the switches leave no whole degree of full speed, or where a run goes past a dead point."""
+    """None where a run goes past a dead point."""
     try:
-        return WorstStop(leaf, brakes) if starts(leaf) else None
+        return WorstStop(leaf, brakes)
     except Stuck:
         return None

@@ -227,9 +227,115 @@ static void one_motor_out_leaves_the_spare_to_run(void **state)
     assert_int_equal(trn_motors_left(&motors), 0);
 }
 
+/* The share of what a law gives at the travel's speed, at an angle; infinite where it gives nothing that is asked. */
+static double share_of_law(const trn_leaf *leaf, const trn_loading *loading, trn_direction direction, double angle_rad)
+{
+    const trn_moments row = trn_loading_moments(loading, angle_rad);
+    const double asked = direction == TRN_OPENING ? row.motor_opening_Nm : row.motor_closing_Nm;
+    const double ratio = trn_drive_at(leaf->drive, trn_rotation_by(angle_rad)).ratio;
+    const double given = trn_motor_torque(leaf->motors, ratio * leaf->travel->speed_rad_s);
+    if (!(asked > 0))
+        return 0;
+    return given > 1e-9 * trn_motor_peak_torque(leaf->motors) ? asked / given : HUGE_VAL;
+}
+
+typedef struct law_answers {
+    int met;
+    int unmet;
+    int elsewhere; /* than where most torque is asked */
+} law_answers;
+
+static void check_law(const trn_leaf *leaf, const trn_case *load_case, law_answers *count)
+{
+    const trn_loading loading = loading_of(leaf, load_case);
+    for (int direction = TRN_OPENING; direction <= TRN_CLOSING; direction++) {
+        const trn_rating got = rating_of(leaf, load_case, (trn_direction)direction, leaf->motors->running);
+        const double most = share_of_law(leaf, &loading, (trn_direction)direction, got.law.angle_rad);
+        for (int k = 0; k <= 760; k++) {
+            const double angle = leaf->opens_to_rad * k / 760;
+            assert_true(share_of_law(leaf, &loading, (trn_direction)direction, angle) <= fmax(most, 0) * (1 + 1e-9));
+        }
+        assert_int_equal(got.law.met, most <= 1);
+        *(got.law.met ? &count->met : &count->unmet) += 1;
+        count->elsewhere += fabs(got.law.angle_rad - got.worst_angle_rad) > DEGREE;
+    }
+}
+
+static void the_law_is_asked_most_where_no_other_angle_asks_more(void **state)
+{
+    (void)state;
+    const trn_torque_point falls[] = {{0, 9000}, {20, 9000}, {70, 800}, {80, 600}};
+    trn_motors strong = machinery_motors;
+    strong.power_W *= 10;
+    trn_motors laws[] = {strong, strong, strong};
+    laws[0].law = TRN_TORQUE_INDUCTION;
+    laws[0].synchronous_rad_s = 96.0;
+    laws[0].breakdown = 2.2;
+    laws[1].law = TRN_TORQUE_TABLE;
+    laws[1].table = falls;
+    laws[1].table_count = COUNT(falls);
+    law_answers count = {0, 0, 0};
+    for (size_t i = 0; i < COUNT(pin_pairs); i++)
+        for (size_t law = 0; law < COUNT(laws); law++)
+            for (int turn = 0; turn < 4; turn++) {
+                trn_drive strut = strut_between(pin_pairs[i]);
+                trn_travel travel = machinery_travel;
+                travel.speed_rad_s = turn < 2 ? 0.02 : 0.06;
+                trn_leaf leaf = driven_leaf(&strut);
+                leaf.motors = &laws[law];
+                leaf.travel = &travel;
+                trn_case load_case = turn % 2 == 0 ? rough_case() : trn_default_case();
+                check_law(&leaf, &load_case, &count);
+            }
+    assert_true(count.elsewhere > 10 && count.met > 10 && count.unmet > 10);
+}
+
+/* A wheel out of balance asks 10 to 0 kN m as it opens; the shafts turn at the same speed all the way. */
+static void what_the_law_gives_is_told_with_its_speed(void **state)
+{
+    (void)state;
+    trn_part weight = trn_default_part();
+    weight.weight_N = 1e5;
+    weight.at = (trn_point){5, 0};
+    trn_drive gears = rack_at(0, 0, 0);
+    trn_leaf leaf = driven_leaf(&gears);
+    trn_motors motors = machinery_motors;
+    motors.law = TRN_TORQUE_INDUCTION;
+    motors.synchronous_rad_s = 96.0;
+    motors.breakdown = 2.2;
+    leaf.motors = &motors;
+    leaf.parts = &weight;
+    leaf.part_count = 1;
+    leaf.pocket_count = 0;
+    leaf.trunnion = NULL;
+    trn_travel travel = machinery_travel;
+    leaf.travel = &travel;
+    trn_case still = trn_default_case();
+    const double speeds[] = {0.9, 0.995, 1.05};
+    for (size_t i = 0; i < COUNT(speeds); i++) {
+        travel.speed_rad_s = 96.0 * speeds[i] / 1500;
+        const trn_law_use law = rating_of(&leaf, &still, TRN_OPENING, 2).law;
+        assert_near(law.angle_rad, 0, 0);
+        assert_close(law.motor_Nm, 5e5 / 1500 / 0.8 / 2, 1e-13);
+        assert_close(law.motor_speed_rad_s, 96.0 * speeds[i], 1e-15);
+        assert_same_bits(law.available_Nm, trn_motor_torque(&motors, 1500 * travel.speed_rad_s));
+        assert_int_equal(law.met, i == 0);
+        /* The leaf that closes overhauls its motors: they are asked for nothing. */
+        assert_true(rating_of(&leaf, &still, TRN_CLOSING, 2).law.met);
+    }
+    assert_true(trn_motor_torque(&motors, 1500 * travel.speed_rad_s) < 0);
+    leaf.travel = NULL;
+    const trn_law_use at_peak = rating_of(&leaf, &still, TRN_OPENING, 2).law;
+    assert_near(at_peak.motor_speed_rad_s, 0, 0);
+    assert_same_bits(at_peak.available_Nm, trn_motor_peak_torque(&motors));
+    assert_true(at_peak.met);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_law_is_asked_most_where_no_other_angle_asks_more),
+        cmocka_unit_test(what_the_law_gives_is_told_with_its_speed),
         cmocka_unit_test(the_worst_angle_beats_every_other_on_a_rack),
         cmocka_unit_test(the_worst_angle_beats_every_other_on_struts_and_cylinders),
         cmocka_unit_test(the_worst_angle_beats_every_other_with_a_linked_counterweight),

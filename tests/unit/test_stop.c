@@ -250,6 +250,77 @@ static void either_end_of_the_full_speed_may_be_the_worst(void **state)
     }
 }
 
+/* With a heavy toe closing runs further than opening. Only opening begins so near its end that it leaves the travel. */
+static void a_stop_that_leaves_the_travel_is_worse_than_a_longer_one(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    part.at = (trn_point){0.02, 0.0};
+    trn_brake brake = {"brake", 1, 100.0, 1000.0, 0.3, 0.5, 0.0};
+    trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+    trn_travel travel = machinery_travel;
+    travel.near_closed_rad = 0.3;
+    travel.near_open_rad = leaf.opens_to_rad - 0.01;
+    leaf.travel = &travel;
+    trn_stop worst;
+    double heat;
+    assert_int_equal(trn_leaf_worst_stop(&leaf, &worst, &heat, NULL), TRN_OK);
+    assert_true(worst.stops && worst.leaves_travel);
+    assert_int_equal(worst.direction, TRN_OPENING);
+    const trn_stop longest = stop_of(&leaf, 0.3, TRN_CLOSING, NULL);
+    assert_true(longest.run_rad > worst.run_rad && !longest.leaves_travel);
+    /* Away from the end the longest run is the worst again. */
+    travel.near_open_rad = leaf.opens_to_rad - 0.1;
+    assert_int_equal(trn_leaf_worst_stop(&leaf, &worst, &heat, NULL), TRN_OK);
+    assert_false(worst.leaves_travel);
+    assert_int_equal(worst.direction, TRN_CLOSING);
+    assert_true(worst.run_rad >= longest.run_rad * (1 - 1e-9));
+}
+
+/* Full speed ends at the near switches, and they need not stand at whole degrees. */
+static void a_stop_from_a_near_switch_counts(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    trn_brake brake = {"brake", 1, 400.0, 1000.0, 0.0, 0.0, 0.0};
+    trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+    leaf.opens_to_rad = 74.5 * DEGREE;
+    trn_travel travel = machinery_travel;
+    leaf.travel = &travel;
+    /* The run is 0.286 degree. */
+    const double switches[][2] = {{10.25, 74.3}, {0.2, 70.75}};
+    for (size_t i = 0; i < COUNT(switches); i++) {
+        const trn_direction direction = i == 0 ? TRN_OPENING : TRN_CLOSING;
+        travel.near_closed_rad = switches[i][0] * DEGREE;
+        travel.near_open_rad = switches[i][1] * DEGREE;
+        trn_stop worst;
+        assert_int_equal(trn_leaf_worst_stop(&leaf, &worst, NULL, NULL), TRN_OK);
+        assert_true(worst.leaves_travel);
+        assert_int_equal(worst.direction, direction);
+        assert_same_bits(worst.from_angle_rad, i == 0 ? travel.near_open_rad : travel.near_closed_rad);
+        assert_false(stop_of(&leaf, (i == 0 ? 74 : 1) * DEGREE, direction, NULL).leaves_travel);
+    }
+}
+
+/* No whole degree lies between the switches, and a heavy toe makes the lower one's run the longer. */
+static void between_two_degrees_the_near_switches_alone_are_tried(void **state)
+{
+    (void)state;
+    trn_part part = wheel();
+    part.at = (trn_point){0.1, 0.0};
+    trn_brake brake = {"brake", 1, 100.0, 1000.0, 0.3, 0.5, 0.0};
+    trn_leaf leaf = wheel_leaf(&part, &brake, 1);
+    trn_travel travel = machinery_travel;
+    travel.near_closed_rad = 30.25 * DEGREE;
+    travel.near_open_rad = 30.75 * DEGREE;
+    leaf.travel = &travel;
+    trn_stop worst;
+    assert_int_equal(trn_leaf_worst_stop(&leaf, &worst, NULL, NULL), TRN_OK);
+    assert_int_equal(worst.direction, TRN_CLOSING);
+    assert_same_bits(worst.from_angle_rad, travel.near_closed_rad);
+    assert_same_bits(worst.run_rad, stop_of(&leaf, travel.near_closed_rad, TRN_CLOSING, NULL).run_rad);
+}
+
 /* A heavy toe slows an opening leaf down most at the trip, before the brake comes: its arm shrinks. */
 static void the_deceleration_may_be_greatest_at_the_trip(void **state)
 {
@@ -297,6 +368,9 @@ int main(void)
         cmocka_unit_test(direction_matters_only_through_the_weights_and_friction),
         cmocka_unit_test(the_worst_stop_runs_longest_of_all_whole_degrees),
         cmocka_unit_test(either_end_of_the_full_speed_may_be_the_worst),
+        cmocka_unit_test(a_stop_that_leaves_the_travel_is_worse_than_a_longer_one),
+        cmocka_unit_test(a_stop_from_a_near_switch_counts),
+        cmocka_unit_test(between_two_degrees_the_near_switches_alone_are_tried),
         cmocka_unit_test(the_deceleration_may_be_greatest_at_the_trip),
         cmocka_unit_test(what_a_stop_lacks_is_named),
     };

@@ -187,6 +187,109 @@ static void the_limit_goes_with_the_root_of_pressure(void **state)
     }
 }
 
+static trn_wind_lowest lowest_by(const trn_leaf *leaf, trn_wind_question question, bool by_law)
+{
+    trn_wind_lowest lowest;
+    const trn_status status = by_law ? trn_wind_limit_by_law(leaf, question, &lowest, NULL)
+                                     : trn_wind_limit(leaf, question, &lowest, NULL);
+    assert_int_equal(status, TRN_OK);
+    return lowest;
+}
+
+static void a_law_that_gives_enough_changes_no_limit(void **state)
+{
+    (void)state;
+    const trn_drive drives[] = {rack_at(0, 0, 0), strut_between(pin_pairs[0]), cylinders_between(pin_pairs[1])};
+    for (size_t i = 0; i < COUNT(drives); i++)
+        for (size_t j = 0; j < COUNT(questions); j++) {
+            trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+            trn_leaf leaf = windy_leaf(&drives[i], &limits);
+            assert_same_bits(lowest_by(&leaf, questions[j], true).speed_m_s,
+                             lowest_by(&leaf, questions[j], false).speed_m_s);
+            /* Cylinders have no law, and brakes none. */
+            trn_motors weak = strong;
+            weak.peak = 0.1;
+            leaf.motors = &weak;
+            if (i == 2 || questions[j].action == TRN_HOLD)
+                assert_same_bits(lowest_by(&leaf, questions[j], true).speed_m_s,
+                                 lowest_by(&leaf, questions[j], false).speed_m_s);
+        }
+}
+
+static double given_by_law(const trn_leaf *leaf, double angle_rad)
+{
+    if (leaf->travel == NULL)
+        return trn_motor_peak_torque(leaf->motors);
+    const double speed = trn_drive_at(leaf->drive, trn_rotation_by(angle_rad)).ratio * leaf->travel->speed_rad_s;
+    return fmax(trn_motor_torque(leaf->motors, speed), 0);
+}
+
+/* In the wind that the law bears the motors are asked for just what it gives at one angle, and nowhere for more. False
+   where the law takes nothing from a limit, or all. */
+static bool takes_the_law_whole(const trn_leaf *leaf, trn_motors *motors, trn_wind_question question)
+{
+    const trn_wind_lowest found = lowest_by(leaf, question, true);
+    if (!(found.speed_m_s > 0 && found.speed_m_s < lowest_by(leaf, question, false).speed_m_s))
+        return false;
+    trn_case windy = trn_default_case();
+    windy.wind = leaf->wind_limits->wind;
+    windy.wind.speed_m_s = found.speed_m_s;
+    motors->running = question.motors_running;
+    double least_left = HUGE_VAL;
+    for (int side = TRN_WIND_FROM_HEEL; side <= TRN_WIND_FROM_TOE; side++) {
+        windy.wind.from = (trn_wind_side)side;
+        const trn_loading loading = loading_of(leaf, &windy);
+        for (int k = -1; k <= 760; k++) {
+            const double angle = k < 0 ? found.angle_rad : leaf->opens_to_rad * k / 760;
+            const trn_moments row = trn_loading_moments(&loading, angle);
+            const double asked = question.action == TRN_RAISE ? row.motor_opening_Nm : row.motor_closing_Nm;
+            const double left = given_by_law(leaf, angle) - fmax(asked, 0);
+            assert_true(left >= -1e-6 * trn_motor_rated_torque(motors));
+            least_left = k < 0 ? fmin(least_left, left) : least_left;
+        }
+    }
+    assert_near(least_left, 0, 1e-6 * trn_motor_rated_torque(motors));
+    return true;
+}
+
+static void in_the_wind_that_the_law_bears_it_gives_just_what_is_asked(void **state)
+{
+    (void)state;
+    int taken = 0;
+    for (size_t i = 0; i < COUNT(pin_pairs); i++)
+        for (size_t j = 0; j < 4; j++)
+            for (double power = 60e3; power < 300e3; power *= 1.4) {
+                trn_drive strut = strut_between(pin_pairs[i]);
+                trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+                limits.motor_limit = 1.8;
+                trn_leaf leaf = windy_leaf(&strut, &limits);
+                trn_motors motors = strong;
+                motors.power_W = power;
+                motors.law = TRN_TORQUE_INDUCTION;
+                motors.synchronous_rad_s = 96.0;
+                motors.breakdown = 2.5;
+                leaf.motors = &motors;
+                trn_travel travel = machinery_travel;
+                travel.speed_rad_s = 92.0 / trn_drive_at(&strut, trn_rotation_by(0.6)).ratio;
+                leaf.travel = &travel;
+                taken += takes_the_law_whole(&leaf, &motors, questions[j]);
+            }
+    assert_true(taken > 10);
+}
+
+static void without_a_travel_the_law_gives_its_peak(void **state)
+{
+    (void)state;
+    trn_drive gears = rack_at(0, 0, 0);
+    trn_wind_limits limits = limits_with(TRN_WIND_NORMAL);
+    trn_leaf leaf = windy_leaf(&gears, &limits);
+    leaf.travel = NULL;
+    trn_motors weak = strong;
+    weak.peak = 0.5;
+    leaf.motors = &weak;
+    assert_true(takes_the_law_whole(&leaf, &weak, questions[0]));
+}
+
 static void what_is_missing_is_named(void **state)
 {
     (void)state;
@@ -333,6 +436,9 @@ int main(void)
         cmocka_unit_test(more_brake_torque_lets_no_less_wind_and_a_higher_factor_no_more),
         cmocka_unit_test(more_motors_let_no_less_wind),
         cmocka_unit_test(the_limit_goes_with_the_root_of_pressure),
+        cmocka_unit_test(a_law_that_gives_enough_changes_no_limit),
+        cmocka_unit_test(in_the_wind_that_the_law_bears_it_gives_just_what_is_asked),
+        cmocka_unit_test(without_a_travel_the_law_gives_its_peak),
         cmocka_unit_test(what_is_missing_is_named),
         cmocka_unit_test(brakes_are_no_matter_to_raising_and_motors_none_to_holding),
         cmocka_unit_test(cylinders_need_no_motors),
