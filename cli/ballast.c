@@ -37,9 +37,14 @@ cause_words ballast_cause(trn_ballast_cause cause)
         [TRN_CAUSE_TARGET] = {"target", "the windows of the target exclude each other"},
         [TRN_CAUSE_MEASUREMENT] = {"measurement", "the measurement is too coarse: no balance at all is within the "
                                                   "target at 95 % confidence"},
-        [TRN_CAUSE_TIME] = {"time", "none was found in the time given; there may be one: try --seconds"},
+        [TRN_CAUSE_TIME] = {"time", "the time given was too short to tell whether there is one; try --seconds"},
     };
     return all[cause];
+}
+
+const char *ballast_no_plan(trn_ballast_cause cause)
+{
+    return cause == TRN_CAUSE_TIME ? "that brings the leaf into its target was found" : "brings the leaf into its target";
 }
 
 void ballast_windows(const ballast_result *of, target_window windows[TARGET_WINDOWS])
@@ -88,7 +93,8 @@ static exit_status verdict(const ballast_result *of)
     if (of->plan.feasible) {
         return EXIT_DONE;
     }
-    return not_met("no plan brings the leaf into its target: %s", ballast_cause(of->plan.obstacle.cause).words);
+    const trn_ballast_cause cause = of->plan.obstacle.cause;
+    return not_met("no plan %s: %s", ballast_no_plan(cause), ballast_cause(cause).words);
 }
 
 exit_status ballast_compute(const options *asked, const trn_moment_covariance *covariance, ballast_result *of)

@@ -47,6 +47,9 @@ typedef struct cause_words {
 
 cause_words ballast_cause(trn_ballast_cause cause);
 
+/* What no plan does, behind "no plan": where time ran out there may be one. */
+const char *ballast_no_plan(trn_ballast_cause cause);
+
 /* The two windows of a leaf's target: toe reaction and angle, or A and B. */
 typedef struct target_window {
     const char *key;

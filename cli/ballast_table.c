@@ -164,14 +164,15 @@ static void print_obstacle(const ballast_result *of, FILE *stream)
 /* First of all whether this is an order to carry out. */
 static void print_heading(const ballast_result *of, FILE *stream)
 {
+    const trn_ballast_cause cause = of->plan.obstacle.cause;
     char danger[BALLAST_WORDS];
     if (of->plan.feasible) {
         (void)fprintf(stream, "%s: work order for the blocks\n", of->leaf->name);
     } else {
         (void)fprintf(stream,
-                      "%s: NO PLAN brings the leaf into its target\n%s.\n"
+                      "%s: NO PLAN %s\n%s.\n"
                       "The table holds the moves that come nearest: NO work order, do not carry them out.\n",
-                      of->leaf->name, ballast_cause(of->plan.obstacle.cause).words);
+                      of->leaf->name, ballast_no_plan(cause), ballast_cause(cause).words);
     }
     if (ballast_danger(of, danger) != NULL) {
         (void)fprintf(stream, "DANGER: %s.\n", danger);

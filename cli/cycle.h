@@ -64,8 +64,8 @@ exit_status cycle_run_all(cycle *of);
 exit_status cycle_trace(cycle *of, double every_s);
 
 /*
- * Whether a run did what it must: rest, be held, not run back far, land at creep or not at all; and arrive at creep as
- * well where nothing went wrong.
+ * Whether a run did what it must: rest, be held, not run back far nor past its travel, land at creep or not at all; and
+ * arrive at creep as well where nothing went wrong.
  */
 bool cycle_met(const cycle *of, trn_direction direction, const trn_run *run);
 

@@ -51,6 +51,7 @@ int put_hold(json_t *object, const trn_run *run, bool there)
 {
     const bool rests = there && run_rests(run);
     int failed = json_put(object, "ran_back_deg", there, degrees_of(run->ran_back_rad));
+    failed |= json_put(object, "past_end_deg", there, degrees_of(run->past_end_rad));
     failed |= json_put(object, "hold_factor", there && has_factor(run), run->hold_factor);
     failed |= json_put(object, "hold_wind_Pa", rests, run->hold_wind_Pa);
     failed |= json_put(object, "hold_demand_Nm", rests, run->hold_demand_Nm);

@@ -211,7 +211,8 @@ static exit_status sweep_csv(const void *result, FILE *stream)
     const sweep *swept = result;
     (void)fputs(
         "case,direction,fault_angle_deg,happens,end,end_angle_deg,run_on_deg,time_s,peak_deceleration_deg_s2,"
-        "toe_speed_m_s,toe_force_N,ran_back_deg,hold_factor,hold_wind_Pa,hold_demand_Nm,hold_capacity_Nm,safe,met\r\n",
+        "toe_speed_m_s,toe_force_N,ran_back_deg,past_end_deg,hold_factor,hold_wind_Pa,hold_demand_Nm,hold_capacity_Nm,"
+        "safe,met\r\n",
         stream);
     for (size_t i = 0; i < swept->count; i++) {
         const sweep_row *row = &swept->rows[i];
@@ -229,6 +230,7 @@ static exit_status sweep_csv(const void *result, FILE *stream)
         csv_number_if(stream, there && run->seat.seated, run->seat.toe_speed_m_s);
         csv_number_if(stream, there && run->seat.seated && run->seat.has_force, run->seat.toe_force_N);
         csv_number_if(stream, there, degrees_of(run->ran_back_rad));
+        csv_number_if(stream, there, degrees_of(run->past_end_rad));
         csv_number_if(stream, there && has_factor(run), run->hold_factor);
         csv_number_if(stream, there && run_rests(run), run->hold_wind_Pa);
         csv_number_if(stream, there && run_rests(run), run->hold_demand_Nm);

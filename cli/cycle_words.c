@@ -63,11 +63,17 @@ static const char *arrival(const trn_run *run, trn_direction direction)
 static void add_mishaps(const cycle *of, const trn_run *run, char text[RUN_WORDS])
 {
     char number[DISPLAY_TEXT];
-    const size_t length = strlen(text);
+    const bool past = run_rests(run) && run->past_end_rad > TRN_RUN_PAST_END_MAX;
+    size_t so_far = strlen(text);
     if (run->ran_back_rad > TRN_RUN_BACK_MAX) {
-        (void)snprintf(text + length, RUN_WORDS - length, ", RAN BACK by %.2f°", degrees_of(run->ran_back_rad));
+        (void)snprintf(text + so_far, RUN_WORDS - so_far, ", RAN BACK by %.2f°", degrees_of(run->ran_back_rad));
+        so_far = strlen(text);
     }
-    const size_t so_far = strlen(text);
+    if (past) {
+        (void)snprintf(text + so_far, RUN_WORDS - so_far, ", RAN PAST its travel by %.2f°",
+                       degrees_of(run->past_end_rad));
+        so_far = strlen(text);
+    }
     if (!trn_run_seats_gently(run, of->leaf->travel)) {
         (void)snprintf(text + so_far, RUN_WORDS - so_far, ", LANDED HARD at %s %s",
                        display_text(&of->shown, QUANTITY_TOE_SPEED, run->seat.toe_speed_m_s, number),

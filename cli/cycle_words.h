@@ -41,8 +41,8 @@ double ready_s(const trn_run *run);
 enum { RUN_WORDS = 500 };
 
 /*
- * How a run ended, at rest since when, and where, how far it ran back and how hard it landed: the end of a sentence
- * that begins with "the leaf".
+ * How a run ended, at rest since when, and where, how far it ran back or past its travel and how hard it landed: the
+ * end of a sentence that begins with "the leaf".
  */
 const char *end_words(const cycle *of, const trn_run *run, double since_s, trn_direction direction,
                       char text[RUN_WORDS]);

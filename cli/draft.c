@@ -66,11 +66,11 @@ static char *step_along(const char *link)
 }
 
 /* Links are followed, so that the file behind a link is replaced and not the
-   link, also where that file is still to come. */
+   link, also where that file is still to come. NULL: errno says why. */
 static char *resolve(const char *target)
 {
     char *real = realpath(target, NULL);
-    if (real != NULL) {
+    if (real != NULL || errno == ELOOP) {
         return real;
     }
     char *path = strdup(target);
@@ -142,7 +142,7 @@ exit_status draft_open(const char *target, draft *made)
     struct stat old;
     *made = (draft){.target = resolve(target)};
     if (made->target == NULL) {
-        return fail_memory();
+        return errno == ELOOP ? fail(EXIT_MACHINE, "cannot write %s: %s", target, strerror(ELOOP)) : fail_memory();
     }
     const bool exists = stat(made->target, &old) == 0;
     if (exists && !S_ISREG(old.st_mode)) {

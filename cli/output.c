@@ -132,7 +132,8 @@ static exit_status write_standard_output(const output *out)
     if (stream != NULL) {
         return write_all(stream, out, standard_output, false);
     }
-    const exit_status status = cannot_write(standard_output, errno);
+    /* What was closed when we began is there for reading only, and fdopen calls that invalid. */
+    const exit_status status = cannot_write(standard_output, copy >= 0 && errno == EINVAL ? EBADF : errno);
     if (copy >= 0) {
         (void)close(copy);
     }

@@ -91,8 +91,10 @@ static void tell_met(const report *of, const trn_run *run, verdict *one)
         verdict_margin(one, HUGE_VAL);
     }
     (void)snprintf(one->limit, sizeof one->limit,
-                   "full switch at creep, landing no faster, run back at most %s, 1.00 times what is to be held",
-                   amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_BACK_MAX).text);
+                   "full switch at creep, landing no faster, run back at most %s, past its travel at most %s, 1.00 times "
+                   "what is to be held",
+                   amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_BACK_MAX).text,
+                   amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_PAST_END_MAX).text);
 }
 
 void report_judge_arrival(const report *of, const trn_run *run, verdict *one)
@@ -109,6 +111,10 @@ void report_judge_arrival(const report *of, const trn_run *run, verdict *one)
     if (run->ran_back_rad > TRN_RUN_BACK_MAX) {
         passes_limit(of, one, QUANTITY_ANGLE, (const double[]){run->ran_back_rad, TRN_RUN_BACK_MAX},
                      (const char *const[]){"RAN BACK by", "run back at most"});
+    }
+    if (run_rests(run) && run->past_end_rad > TRN_RUN_PAST_END_MAX) {
+        passes_limit(of, one, QUANTITY_ANGLE, (const double[]){run->past_end_rad, TRN_RUN_PAST_END_MAX},
+                     (const char *const[]){"RAN PAST its travel by", "past its travel at most"});
     }
     if (!trn_run_seats_gently(run, travel)) {
         passes_limit(of, one, QUANTITY_TOE_SPEED,

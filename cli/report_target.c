@@ -138,9 +138,9 @@ static void write_no_plan(const report *of, html *page)
     const trn_ballast_obstacle *obstacle = &of->plan.plan.obstacle;
     char text[BALLAST_WORDS];
     text_note(page, "No plan:",
-              "none brings the leaf into its target: %s. The moves told come nearest, and are no work order: do not "
+              "none %s: %s. The moves told come nearest, and are no work order: do not "
               "carry them out. They miss %s by %s.",
-              ballast_cause(obstacle->cause).words, ballast_bound(obstacle->bound).words,
+              ballast_no_plan(obstacle->cause), ballast_cause(obstacle->cause).words, ballast_bound(obstacle->bound).words,
               amount_of(&of->shown, QUANTITY_MOMENT, obstacle->miss_Nm).text);
     for (size_t i = 0; i < BALLAST_HELPS; i++) {
         const char *words = ballast_help(&of->plan, i, text);

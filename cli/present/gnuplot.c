@@ -71,7 +71,18 @@ static void close_channels(channels *with)
     close_end(&with->picture[1]);
 }
 
-/* -d: the person's own gnuplot settings shall not change a plot. */
+/* Scripts are UTF-8, whatever the person's locale; and what a person has set for gnuplot or for the libraries under it
+   neither ends a plot nor changes it. */
+static void calm_environment(void)
+{
+    static const char *const theirs[] = {"GNUTERM", "FC_DEBUG", "PANGOCAIRO_BACKEND"};
+    (void)setenv("LC_ALL", "C.UTF-8", 1);
+    for (size_t i = 0; i < sizeof theirs / sizeof theirs[0]; i++) {
+        (void)unsetenv(theirs[i]);
+    }
+}
+
+/* -d: nor do the settings in their files. */
 static int start(const channels *with, pid_t *child)
 {
     char *arguments[] = {"gnuplot", "-d", NULL};
@@ -88,8 +99,7 @@ static int start(const channels *with, pid_t *child)
     if (with->given != NULL) {
         (void)posix_spawn_file_actions_adddup2(&actions, fileno(with->given), GIVEN_FILENO);
     }
-    /* Scripts are UTF-8, whatever the person's locale. */
-    (void)setenv("LC_ALL", "C.UTF-8", 1);
+    calm_environment();
     reason = posix_spawnp(child, "gnuplot", &actions, NULL, arguments, environ);
     (void)posix_spawn_file_actions_destroy(&actions);
     return reason;

@@ -209,6 +209,7 @@ typedef struct trn_run {
     double lag_s;           /**< how long the drive was at its limit */
     bool slipped;           /**< was moved from rest with its power off and all its brakes set */
     double ran_back_rad;    /**< how far it ran against its direction of travel from its furthest point, 0 or more */
+    double past_end_rad;    /**< how far beyond opens_to it was at its furthest, 0 or more */
     double hold_wind_Pa;    /**< pressure p of the wind in which it must be held: the case's or the record's strongest,
                                  and on top of it the strongest gust */
     double hold_demand_Nm;  /**< the most that is to be held at the end, no friction credited; 0: nothing */
@@ -242,9 +243,17 @@ void trn_run_free(trn_run *run);
 #define TRN_RUN_BACK_MAX 0.034906585039886592
 
 /**
+ * How far beyond opens_to a leaf may run before it counts as one that left its travel, rad: 1 degree, own choice. Brakes
+ * that trip at the full-open switch of a sound leaf take 0.1 degree from creep and 0.8 degree from full speed, where a
+ * near switch was missed.
+ */
+#define TRN_RUN_PAST_END_MAX 0.017453292519943296
+
+/**
  * True where the run ends at rest with its power off (not stalled), did not
- * slip through its brakes nor run back by more than TRN_RUN_BACK_MAX, and is
- * held there (or nothing needs holding).
+ * slip through its brakes nor run back by more than TRN_RUN_BACK_MAX nor beyond
+ * opens_to by more than TRN_RUN_PAST_END_MAX, and is held there (or nothing
+ * needs holding).
  */
 bool trn_run_is_safe(const trn_run *run);
 

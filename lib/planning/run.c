@@ -263,7 +263,8 @@ void trn_run_free(trn_run *run)
 bool trn_run_is_safe(const trn_run *run)
 {
     const bool rests = run->end == TRN_END_ARRIVED || run->end == TRN_END_STOPPED || run->end == TRN_END_SEATED;
-    return rests && !run->slipped && run->ran_back_rad <= TRN_RUN_BACK_MAX && run->hold_factor >= 1;
+    const bool stays = run->ran_back_rad <= TRN_RUN_BACK_MAX && run->past_end_rad <= TRN_RUN_PAST_END_MAX;
+    return rests && stays && !run->slipped && run->hold_factor >= 1;
 }
 
 bool trn_run_seats_gently(const trn_run *run, const trn_travel *travel)

@@ -121,7 +121,6 @@ trn_status run_conclude(run_state *of, trn_error *error)
     run->end_angle_rad = of->now.at[ANGLE];
     run->end_speed_rad_s = of->now.at[SPEED];
     run->rms_motor_Nm = powered > 0 ? sqrt(fmax(of->now.at[FLOW + SQUARES], 0) / powered) : 0;
-    run->ran_back_rad = of->ran_back_rad;
     set_holding(of);
     run->work = work_of(of);
     if (of->setting->sample_every_s > 0 && !of->no_memory) {

@@ -71,7 +71,6 @@ typedef struct run_state {
     bool switch_passed;
     bool ended;
     double furthest; /* in the direction of travel: angle opening, minus angle closing */
-    double ran_back_rad;
     double buffers_rad; /* where the toe meets the buffers; 0: there are none */
     double *bends_rad;  /* where the wind's law bends, ascending */
     size_t bend_count;

@@ -380,7 +380,8 @@ static void commit(run_state *of, const attempt *made, double until_s)
     of->now = made->step.end;
     const double along = travel_sign(of->moving.commanded) * of->now.at[ANGLE];
     of->furthest = fmax(of->furthest, along);
-    of->ran_back_rad = fmax(of->ran_back_rad, of->furthest - along);
+    of->run.ran_back_rad = fmax(of->run.ran_back_rad, of->furthest - along);
+    of->run.past_end_rad = fmax(of->run.past_end_rad, of->now.at[ANGLE] - of->leaf->opens_to_rad);
 }
 
 static void happen(run_state *of, const attempt *made, happening what)

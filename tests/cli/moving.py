@@ -29,7 +29,9 @@ STEPS = [
 ]
 
 
-HOLD_KEYS = {"ran_back_deg", "hold_factor", "hold_wind_Pa", "hold_demand_Nm", "hold_capacity_Nm", "safe", "met"}
+HOLD_KEYS = {
+    "ran_back_deg", "past_end_deg", "hold_factor", "hold_wind_Pa", "hold_demand_Nm", "hold_capacity_Nm", "safe", "met",
+}
 
 
 def across(path):

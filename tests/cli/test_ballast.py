@@ -307,6 +307,9 @@ def time_limit():
     taken = time.monotonic() - start
     expect(taken < 2.5 or WRAP, f"{taken:.2f} s")
     expect_equal(plan["obstacle"]["cause"], "time")
+    told = run("ballast", "-", "--seconds", "0.1", stdin=leaf)
+    expect("NO PLAN that brings the leaf into its target was found\nthe time given was too short" in told.text, told)
+    expect("not met: no plan that brings the leaf into its target was found: the time given" in told.errors, told)
 
 
 def repeatable():

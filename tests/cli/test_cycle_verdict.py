@@ -1,12 +1,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""cycle: what a run must do, and the words for what it did not: not held, too fast, run back, landed hard."""
+"""cycle: what a run must do, and the words for what it did not: not held, too fast, run back, past its end, landed hard."""
 
 import math
 import re
 
 from harness import METRIC, ROOT, claim, expect, expect_equal, folder, main
 from machinery import DEGREE, answer, asked, near_enough, row_at, wheel, written
-from moving import BRAKE, CREEP, FALL, SPEED, across, balanced, not_met
+from moving import BRAKE, CREEP, DELAY, FALL, OPENS_TO, SPEED, across, balanced, not_met, stopped
 
 STRUT = ROOT / "examples" / "strut.yaml"
 
@@ -73,6 +73,39 @@ def runs_back():
     expect(re.search(rf"\nOpening: the leaf .*, {words};\n", result.text) and words in result.errors, result)
     swept = not_met(leaf, "--sweep", "--step", "40deg", "--fault", "power lost opening")
     expect(f"rests, {words}\n" in swept.text, swept.text)
+
+
+def missing_the_near_switch(leaf):
+    return answer("cycle", "-", "--fault", "near switch missed opening", stdin=leaf)["opening"]
+
+
+def runs_past():
+    """Brakes that trip at full speed at the end of the travel: a degree beyond it is allowed, more is told everywhere."""
+    past = stopped(SPEED)[1]
+    one = missing_the_near_switch(balanced())
+    near_enough(one["past_end_deg"], past, 1e-6)
+    expect(past < 1 and one["met"] and one["safe"], one)
+    leaf = written(wheel(brakes=[{**BRAKE, "delay": "1 s"}]))
+    past += SPEED * (1 - DELAY)
+    one = missing_the_near_switch(leaf)
+    near_enough(one["past_end_deg"], past, 1e-6)
+    near_enough(one["end_angle_deg"], OPENS_TO + past, 1e-9)
+    expect(past > 1 and one["end"] == "arrived" and not one["met"] and not one["safe"], one)
+    words = f"RAN PAST its travel by {past:.2f}°"
+    result = not_met(leaf, "--fault", "near switch missed opening")
+    expect(re.search(rf"\nOpening: the leaf .*, {words};\n", result.text) and words in result.errors, result)
+    swept = not_met(leaf, "--sweep", "--step", "60deg", "--fault", "near switch missed opening",
+                    "--fault", "gust 1 Pa for 1 s opening")
+    expect(f"arrives, {words}\n" in swept.text and words in swept.errors, swept)
+
+
+def runs_out():
+    """What nothing stops beyond its travel has words of its own."""
+    leaf = written(wheel(brakes=[]))
+    told = not_met(leaf, "--fault", "power lost at 40deg opening")
+    expect("ran past the end of its travel at 90.00 degree" in told.text and "RAN PAST" not in told.text, told.text)
+    one = answer("cycle", "-", "--fault", "power lost at 40deg opening", stdin=leaf)["opening"]
+    expect_equal((one["end"], round(one["past_end_deg"], 9), one["met"]), ("left", 30, False))
 
 
 def near_switch_without_power():
@@ -142,6 +175,8 @@ claim("a near switch too late is told with the speed, and is not met", arrives_t
 claim("a leaf that no place of its switch slows down gets no hint", no_switch_helps)
 claim("a hard landing is told in the same words everywhere, and is not met", lands_hard)
 claim("a run-back is told in the same words everywhere, and is not met", runs_back)
+claim("a leaf that rests far past its travel is told in the same words everywhere, and is not met", runs_past)
+claim("a leaf that nothing stops past its travel is told so once", runs_out)
 claim("a near switch without power does nothing", near_switch_without_power)
 claim("the strongest wind of the run is to be held", strongest_wind_is_held)
 claim("gusts and records are told in words", gusts_in_words)

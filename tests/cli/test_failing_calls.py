@@ -172,6 +172,8 @@ def closed_streams(closed, line, status):
         if status is None:
             expect_equal({path.name: path.read_bytes() for path in place.iterdir()}, wanted)
             expect_equal(result.out, plain.out if ">&-" not in closed.replace("2>&-", "") else b"")
+        elif "2>&-" not in closed and ">&-" in closed:
+            expect_equal(result.errors, "trunnion: cannot write standard output: Bad file descriptor\n")
 
 
 def complaints_stay_apart(closed):

@@ -161,6 +161,15 @@ def link_to_nothing_is_followed():
         expect_equal((place / "far" / "new").read_bytes(), wanted("weigh", METRIC))
 
 
+def link_in_a_circle():
+    """Links that lead to each other lead to no file: both stay."""
+    with folder() as place:
+        (place / "there").symlink_to("back")
+        (place / "back").symlink_to("there")
+        expect_refused(run("weigh", METRIC, "-o", place / "there"), 3, "there: Too many levels of symbolic links")
+        expect_equal([os.readlink(place / name) for name in names_in(place)], ["there", "back"])
+
+
 def device_in(place, number):
     """
     A device of memory's numbers in a folder of the test's own: a tool that replaces a device by a
@@ -384,6 +393,7 @@ claim("a file in such a folder stays", without_rights, 0o555, 0o644)
 claim("a file without the right to write stays", without_rights, 0o755, 0o444)
 claim("a link is followed", link_is_followed)
 claim("a link to a file that is still to come is followed", link_to_nothing_is_followed)
+claim("links that lead in a circle are told, and stay", link_in_a_circle)
 claim("a device is written, not replaced", device_stays)
 claim("a link to /proc/self/fd/1, as /dev/stdout is, writes to a pipe", standard_output_by_name)
 claim("such a link writes into the file behind standard output, and keeps what is there", standard_output_by_name_into_file)

@@ -138,11 +138,13 @@ def settings_do_not_matter():
     with folder() as place, folder() as home:
         (home / ".gnuplot").write_text("set output 'stolen'\nset title 'stolen'\nset terminal dumb\n")
         (home / "gnuplotrc").write_text("set output 'stolen'\n")
-        run_well("curve", METRIC, "--plot", "plain.svg", cwd=place)
-        theirs = environment(HOME=str(home), XDG_CONFIG_HOME=str(home), GNUTERM="dumb", DISPLAY=None)
-        run_well("curve", METRIC, "--plot", "theirs.svg", cwd=place, env=theirs)
-        expect_equal((place / "theirs.svg").read_bytes(), (place / "plain.svg").read_bytes())
-        expect_equal(sorted(os.listdir(place)), ["plain.svg", "theirs.svg"])
+        theirs = environment(HOME=str(home), XDG_CONFIG_HOME=str(home), GNUTERM="no terminal", FC_DEBUG="1",
+                             PANGOCAIRO_BACKEND="win32", DISPLAY=None)
+        for kind in ("svg", "png"):
+            run_well("curve", METRIC, "--plot", f"plain.{kind}", cwd=place, env=environment(HOME=str(home)))
+            run_well("curve", METRIC, "--plot", f"theirs.{kind}", cwd=place, env=theirs)
+            expect_equal((place / f"theirs.{kind}").read_bytes(), (place / f"plain.{kind}").read_bytes())
+        expect_equal(sorted(os.listdir(place)), ["plain.png", "plain.svg", "theirs.png", "theirs.svg"])
 
 
 def repeats():

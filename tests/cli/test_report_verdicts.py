@@ -40,6 +40,16 @@ def runs_back():
     expect(margin.startswith("−8.9"), margin)
 
 
+@claims("a leaf that rests past its travel: how far, how far it may, what is over")
+def runs_past():
+    leaf = SMALL.replace("weight: 9 N", "weight: 10 N").replace("creep: 20 %", "creep: 80 %") + LATE
+    verdict, found, limit, margin = arrivals(leaf)["opening"]
+    past = runs_of(leaf)["opening"]["past_end_deg"]
+    expect(past > 1.1, past)
+    expect_equal((verdict, found), ("✗ not met", f"RAN PAST its travel by {past:.2f}°"))
+    expect_equal((limit, margin), ("past its travel at most 1.00°", f"−{past - 1:.2f}°"))
+
+
 @claims("a leaf without brakes that comes down: back, hard, slipped; no word of brakes that hold")
 def comes_down():
     verdict, found, limit, margin = arrivals(SMALL)["opening"]
@@ -76,7 +86,7 @@ def met_rows():
     bare = arrivals(SMALL.replace("weight: 9 N", "weight: 9.999 N"))["closing"]
     expect_equal(bare[0], "✓ met")
     expect("nothing needs to be held" in bare[1] and "brakes" not in bare[1], bare)
-    for words in ("creep", "landing", "run back at most 2.00°", "1.00 times what is to be held"):
+    for words in ("creep", "landing", "run back at most 2.00°", "past its travel at most 1.00°", "1.00 times what is to be held"):
         expect(words in bare[2], words, bare)
 
 

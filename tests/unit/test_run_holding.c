@@ -99,6 +99,15 @@ static void check_holding(const random_run *made, const trn_run *run)
         assert_true(run->hold_factor >= HUGE_VAL);
 }
 
+/* A leaf turns round at an event, so that none of its angles is beyond those of the events and the end. */
+static void check_past_end(const random_run *made, const trn_run *run)
+{
+    double furthest = fmax(made->leaf.opens_to_rad, run->end_angle_rad);
+    for (size_t i = 0; i < run->event_count; i++)
+        furthest = fmax(furthest, run->events[i].angle_rad);
+    assert_close_at(run->past_end_rad, furthest - made->leaf.opens_to_rad, 1e-12, 1);
+}
+
 static void what_is_held_at_the_end_is_that_of_the_place_and_the_strongest_wind(void **state)
 {
     (void)state;
@@ -111,6 +120,7 @@ static void what_is_held_at_the_end_is_that_of_the_place_and_the_strongest_wind(
         if (trn_leaf_run(&made.base.leaf, &made.base.setting, &run, NULL) != TRN_OK)
             continue; /* a rack or a strut may lock by friction */
         check_holding(&made.base, &run);
+        check_past_end(&made.base, &run);
         assert_int_equal(fabs(run.end_speed_rad_s) > 0, run.end == TRN_END_LEFT || run.end == TRN_END_MOVING);
         if (isfinite(run.hold_factor))
             held++;
@@ -136,13 +146,19 @@ static void a_toe_comes_down_gently_at_creep_speed_at_most(void **state)
 static void a_run_is_safe_that_ends_at_rest_held_and_has_not_run_away(void **state)
 {
     (void)state;
-    const trn_run safe = {.end = TRN_END_ARRIVED, .hold_factor = 1.0, .ran_back_rad = TRN_RUN_BACK_MAX};
+    const trn_run safe = {.end = TRN_END_ARRIVED,
+                          .hold_factor = 1.0,
+                          .ran_back_rad = TRN_RUN_BACK_MAX,
+                          .past_end_rad = TRN_RUN_PAST_END_MAX};
     assert_true(trn_run_is_safe(&safe));
     trn_run run = safe;
     run.slipped = true;
     assert_false(trn_run_is_safe(&run));
     run = safe;
     run.ran_back_rad = nextafter(TRN_RUN_BACK_MAX, 1);
+    assert_false(trn_run_is_safe(&run));
+    run = safe;
+    run.past_end_rad = nextafter(TRN_RUN_PAST_END_MAX, 1);
     assert_false(trn_run_is_safe(&run));
     run = safe;
     run.hold_factor = nextafter(1, 0);
