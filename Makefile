@@ -9,7 +9,7 @@
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make check-s390x    the tests of the library with the other order of bytes (wants these, a cross compiler and qemu-user)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
-# make mutation, make failing-memory, make failing-calls, make threads, make reproducible, make leaf-mutants, make growth
+# make mutation, make failing-memory, make threads, make reproducible, make leaf-mutants, make growth
 #
 # VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -88,7 +88,7 @@ SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
 .PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
-.PHONY: check check-all check-i386 check-s390x coverage-of-intervals absurd-runs numbers mutation failing-memory failing-calls threads reproducible leaf-mutants growth
+.PHONY: check check-all check-i386 check-s390x coverage-of-intervals absurd-runs numbers mutation failing-memory threads reproducible leaf-mutants growth
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -215,9 +215,9 @@ $(BUILD)/tests/failing_memory.o: tests/faults/failing_memory.c tests/faults/fail
 $(BUILD)/tests/test_failing_memory: $(BUILD)/tests/failing_memory.o
 $(BUILD)/tests/test_failing_memory: override CPPFLAGS += -Itests/faults
 
-$(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/failing_memory.h Makefile
+$(BUILD)/tests/failing_memory.so: tests/faults/failing_memory.c tests/faults/each_call.c tests/faults/failing_memory.h Makefile
 	@mkdir -p $(@D)
-	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $<
+	$(CC) $(TRN_CFLAGS) $(LIB_CFLAGS) $(FAULTS_CFLAGS) -shared -o $@ $(filter %.c,$^)
 
 $(BUILD)/examples/%: examples/%.c $(BUILD)/libtrunnion.a
 	@mkdir -p $(@D)
@@ -275,9 +275,6 @@ threads:
 	$(MAKE) VARIANT=tsan build/tsan/trunnion $(sort $(WITH_THREADS))
 	set -e; for program in $(sort $(WITH_THREADS)); do RUN_LEAVES=20 $$program; done
 	build/tsan/trunnion spread examples/uncertain.yaml --samples 20000 --threads 8 > /dev/null
-
-failing-calls: all
-	FAULTS=all /usr/bin/python3 tests/cli/test_failing_calls.py $(BUILD)
 
 reproducible:
 	tests/reproducible

@@ -74,9 +74,17 @@ static void keep_standard_streams(void)
     }
 }
 
+/* A sentence goes out whole: those of several programs at once do not run into each other. */
+static void keep_sentences_whole(void)
+{
+    static char line[4096];
+    (void)setvbuf(stderr, line, _IOLBF, sizeof line);
+}
+
 int main(int argument_count, char **arguments)
 {
     keep_standard_streams();
+    keep_sentences_whole();
     draft_guard_signals();
     json_guard_memory();
     if (argument_count < 2) {

@@ -10,7 +10,7 @@ FEW = ("--samples", "100", "--threads", "1", *SMALL)
 
 ADDED = ("--add", "overlay: 8 kg/m2 on deck", "--add", "cable: 120 kg at [6 m, 0.9 m]")
 
-# Each needs memory for its own work; one that draws without gnuplot stands for all that draw.
+# Each needs memory for its own work; of those that draw one starts gnuplot.
 LINES = (
     *(("weigh", LEAVES[name]) for name in ("teaching", "linked", "metric", "us", "uncertain", "strut", "cylinder")),
     ("weigh", LEAVES["linked"], "--json"),
@@ -28,6 +28,7 @@ LINES = (
     ("explain", LEAVES["strut"], "--at", "40deg", "--plot", "plot.gp"),
     ("drive", LEAVES["strut"]),
     ("drive", LEAVES["strut"], "--json", "--plot", "plot.gp"),
+    ("drive", LEAVES["strut"], "--plot", "plot.svg"),
     ("brake", LEAVES["linked"]),
     ("brake", LEAVES["linked"], "--json", "--plot", "plot.gp"),
     ("wind", LEAVES["us"], "--step", "10deg"),
@@ -40,7 +41,7 @@ LINES = (
     ("measure", LEAVES["metric"], RECORD),
     ("measure", LEAVES["metric"], RECORD, "--json", "--friction-by-reaction", "--plot", "plot.gp"),
     ("measure", LEAVES["metric"], RECORD, "--ordinary", "--csv"),
-    ("ballast", LEAVES["us"], "--seconds", "5"),
+    ("ballast", LEAVES["us"], "--seconds", "600"),
     ("ballast", LEAVES["metric"], "--record", RECORD, "--json", "--plot", "plot.gp"),
     ("spread", LEAVES["uncertain"], *FEW),
     ("spread", LEAVES["uncertain"], *FEW, "--json", "--plot", "plot.gp"),

@@ -20,8 +20,6 @@ from harness import METRIC, WRAP, Skipped, claim, environment, expect, expect_eq
 
 OLD = b"what stood there before\n"
 WORKERS = 2
-# FAULTS=all tries every error of every call; without it the first of each, and all of a write.
-WHOLE = os.environ.get("FAULTS") == "all"
 ERRORS = {
     "openat": ("EACCES", "EMFILE"),
     "read": ("EIO", "EINTR"),
@@ -137,10 +135,6 @@ def fault_of(line, good, failed):
     return None if set(good[2]) - {"fresh.yaml"} <= set(left) else f"an old file is gone: {about}"
 
 
-def errors_of(name):
-    return ERRORS[name] if WHOLE or name == "write" else ERRORS[name][:1]
-
-
 def without_one(line):
     """The results of several leaves, where one at a time cannot be read."""
     given = [place for place, word in enumerate(line) if str(word).endswith(".yaml")]
@@ -152,7 +146,7 @@ def told_or_whole(line):
     needs_strace()
     good = (*traced(line, "-o", "/dev/null"), without_one(line))
     expect(good[0] in (0, 1), good)
-    tries = [(*call, error) for call in calls_of(line) for error in errors_of(call[0])]
+    tries = [(*call, error) for call in calls_of(line) for error in ERRORS[call[0]]]
     seen = {one[0] for one in tries}
     expect(({"write", "fsync", "rename"} if "result" in line else {"write"}) <= seen, "not all calls were seen", seen)
     with concurrent.futures.ThreadPoolExecutor(WORKERS) as pool:

@@ -2,6 +2,7 @@
 """--quiet and --verbose: what is said and what is not, alike for every command."""
 
 import re
+import socket
 
 from harness import METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, leaf_text, main, run, run_well
 from pseudo import Terminal
@@ -146,6 +147,16 @@ def several():
         expect(any(line.startswith(f"{file}: read {file}") for line in told), told)
 
 
+def sentences_keep_together():
+    ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+    with ours, theirs:
+        run("report", US, stderr=theirs.fileno())
+        theirs.close()
+        pieces = list(iter(lambda: ours.recv(1 << 16), b""))
+    expect(len(pieces) >= 2, pieces)
+    expect(all(piece.startswith(b"trunnion: ") and piece.endswith(b"\n") for piece in pieces), pieces)
+
+
 for name in COMMANDS:
     claim(f"{name} --quiet is silent", quiet, name)
     claim(f"{name} --quiet writes the file that is asked for", quiet_writes_files, name)
@@ -155,6 +166,7 @@ claim("--quiet asks the terminal nothing", quiet_asks_no_terminal)
 claim("--quiet: what is not met is said", what_is_not_met_is_said)
 claim("--quiet: errors are said", errors_are_said)
 claim("--quiet: warnings are not", warnings_are_not)
+claim("each sentence is written at once, and keeps together among those of other programs", sentences_keep_together)
 claim("--verbose: what the file describes", what_it_describes)
 claim("--verbose: which case, and why", which_case)
 claim("--verbose: which defaults were taken, how often, and where first", which_defaults)

@@ -33,6 +33,9 @@ static atomic_bool forever_after;
 static atomic_long calls;
 static atomic_long failing;
 static atomic_long kept;
+/* What the libraries took when they were loaded, and keep. */
+static long kept_before;
+static bool (*watch)(long nth);
 /* Reached without a call: sanitizers take that one over, and are not ready when the first memory is asked for. */
 static _Thread_local int within_udunits __attribute__((tls_model("initial-exec")));
 
@@ -43,7 +46,8 @@ static bool fails(void)
     }
     const long nth = atomic_load(&failing);
     const long call = atomic_fetch_add(&calls, 1) + 1;
-    const bool failed = nth > 0 && (call == nth || (call > nth && atomic_load(&forever_after)));
+    const bool failed =
+        watch != NULL ? watch(call) : nth > 0 && (call == nth || (call > nth && atomic_load(&forever_after)));
     if (failed) {
         errno = ENOMEM;
     }
@@ -90,6 +94,13 @@ char *strdup(const char *text)
     return copy != NULL ? memcpy(copy, text, size) : NULL;
 }
 
+/* To search for leaks takes longer than all else: not where every piece was given back. */
+int __lsan_is_turned_off(void);
+int __lsan_is_turned_off(void)
+{
+    return atomic_load(&kept) == kept_before;
+}
+
 /* GSL forgets the head of a matrix whose block it did not get. */
 const char *__lsan_default_suppressions(void);
 const char *__lsan_default_suppressions(void)
@@ -104,6 +115,11 @@ void memory_fails(long nth, bool forever)
     atomic_store(&forever_after, forever);
     atomic_store(&calls, 0);
     atomic_store(&counting, true);
+}
+
+void memory_watched(bool (*by)(long nth))
+{
+    watch = by;
 }
 
 long memory_holds(void)
@@ -164,6 +180,7 @@ gsl_matrix *gsl_matrix_alloc(size_t rows, size_t columns)
 __attribute__((constructor)) static void begin(void)
 {
     const char *at = getenv("FAIL_AT");
+    kept_before = atomic_load(&kept);
     if (at != NULL) {
         /* A program that the tool starts has memory. */
         (void)unsetenv("LD_PRELOAD");

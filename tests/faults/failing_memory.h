@@ -11,6 +11,9 @@
  */
 void memory_fails(long nth, bool forever);
 
+/* From now on by says of the nth call that is counted whether it fails, from whichever thread; NULL: as above. */
+void memory_watched(bool (*by)(long nth));
+
 /* Stop that; the number of calls since. */
 long memory_holds(void);
 
