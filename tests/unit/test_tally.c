@@ -199,9 +199,25 @@ static void standard_errors(void **state)
     trn_tally_free(tally);
 }
 
+static void settings_unless_given(void **state)
+{
+    (void)state;
+    static const double wanted[] = {0.05, 0.5, 0.95};
+    const trn_tally_settings settings = trn_default_tally_settings();
+    assert_int_equal(settings.count, 3);
+    for (size_t i = 0; i < 3; i++) {
+        assert_same_bits(settings.probabilities[i], wanted[i]);
+    }
+    assert_same_bits(settings.centre, 0);
+    assert_same_bits(settings.scale, 1);
+    assert_same_bits(settings.widening, 1);
+    assert_true(settings.expected == 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(settings_unless_given),
         cmocka_unit_test(quantiles_are_those_of_sorting),
         cmocka_unit_test(no_wrong_number),
         cmocka_unit_test(few_values),
