@@ -113,6 +113,15 @@ static void no_wrong_number(void **state)
 }
 
 /* Fewer values than any bracket has room for. */
+/* Half of what lies between the values a standard deviation of the rank below and above it. */
+static double half_between_ranks(double probability, size_t count)
+{
+    const double most = (double)count - 1;
+    const double rank = fmax(ceil(probability * (double)count - 1e-9), 1) - 1;
+    const double sd = sqrt((double)count * probability * (1 - probability));
+    return (sorted[(size_t)fmin(ceil(rank + sd), most)] - sorted[(size_t)fmax(floor(rank - sd), 0)]) / 2;
+}
+
 static void few_values(void **state)
 {
     (void)state;
@@ -123,8 +132,12 @@ static void few_values(void **state)
         trn_tally *tally = new_tally(0);
         add(tally, 0, count);
         for (size_t i = 0; i < PROBABILITIES; i++) {
-            assert_same_bits(trn_tally_quantile_of(tally, i).value, order_statistic(probabilities[i], count));
+            const trn_tally_quantile found = trn_tally_quantile_of(tally, i);
+            assert_same_bits(found.value, order_statistic(probabilities[i], count));
+            assert_close_at(found.se, half_between_ranks(probabilities[i], count), 1e-14, 1e-300);
         }
+        const trn_tally_moments moments = trn_tally_moments_of(tally);
+        assert_true(count > 1 ? moments.sd_se > 0 : is_same_bits(moments.sd_se, 0));
         trn_tally_free(tally);
     }
 }
