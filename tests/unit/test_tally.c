@@ -230,12 +230,9 @@ static void settings_unless_given(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(settings_unless_given),
-        cmocka_unit_test(quantiles_are_those_of_sorting),
-        cmocka_unit_test(no_wrong_number),
-        cmocka_unit_test(few_values),
-        cmocka_unit_test(joined_tallies),
-        cmocka_unit_test(moments),
+        cmocka_unit_test(settings_unless_given), cmocka_unit_test(quantiles_are_those_of_sorting),
+        cmocka_unit_test(no_wrong_number),       cmocka_unit_test(few_values),
+        cmocka_unit_test(joined_tallies),        cmocka_unit_test(moments),
         cmocka_unit_test(standard_errors),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
