@@ -310,9 +310,13 @@ static void assert_samples(const char *text)
         expect_sample(&made, k, &all);
         double demand;
         double use;
-        trn_spread_demand(run, &(trn_spread_question){1, TRN_CLOSING, k % SPREAD_ANGLES, k}, &demand, &use);
-        assert_close_at(demand, all.demands[1][1][k % SPREAD_ANGLES][k], 1e-12, 1e5);
-        assert_true(use <= all.peaks[1][1][k] * (1 + 1e-12));
+        const size_t c = k % 2;
+        const size_t d = k / 2 % 2;
+        const size_t angle = k % SPREAD_ANGLES;
+        const trn_direction direction = d == 0 ? TRN_OPENING : TRN_CLOSING;
+        trn_spread_demand(run, &(trn_spread_question){c, direction, angle, k}, &demand, &use);
+        assert_close_at(demand, all.demands[c][d][angle][k], 1e-12, 1e5);
+        assert_true(use <= all.peaks[c][d][k] * (1 + 1e-12));
     }
     compare(run, leaf, &all);
     trn_spread_free(run);

@@ -152,6 +152,15 @@ static void nothing_has_no_moments(void **state)
     trn_tally_free(tally);
 }
 
+/* Half of what lies between the values a standard deviation of the rank below and above it. */
+static double half_between_ranks(double probability, size_t count)
+{
+    const double most = (double)count - 1;
+    const double rank = fmax(ceil(probability * (double)count - 1e-9), 1) - 1;
+    const double sd = sqrt((double)count * probability * (1 - probability));
+    return (sorted[(size_t)fmin(ceil(rank + sd), most)] - sorted[(size_t)fmax(floor(rank - sd), 0)]) / 2;
+}
+
 /* Fewer values than any bracket has room for. */
 static void few_values(void **state)
 {
@@ -163,8 +172,12 @@ static void few_values(void **state)
         trn_tally *tally = new_tally(0);
         add(tally, 0, count);
         for (size_t i = 0; i < PROBABILITIES; i++) {
-            assert_same_bits(trn_tally_quantile_of(tally, i).value, order_statistic(probabilities[i], count));
+            const trn_tally_quantile found = trn_tally_quantile_of(tally, i);
+            assert_same_bits(found.value, order_statistic(probabilities[i], count));
+            assert_close_at(found.se, half_between_ranks(probabilities[i], count), 1e-14, 1e-300);
         }
+        const trn_tally_moments moments = trn_tally_moments_of(tally);
+        assert_true(count > 1 ? moments.sd_se > 0 : is_same_bits(moments.sd_se, 0));
         trn_tally_free(tally);
     }
 }
@@ -239,9 +252,25 @@ static void standard_errors(void **state)
     trn_tally_free(tally);
 }
 
+static void settings_unless_given(void **state)
+{
+    (void)state;
+    static const double wanted[] = {0.05, 0.5, 0.95};
+    const trn_tally_settings settings = trn_default_tally_settings();
+    assert_int_equal(settings.count, 3);
+    for (size_t i = 0; i < 3; i++) {
+        assert_same_bits(settings.probabilities[i], wanted[i]);
+    }
+    assert_same_bits(settings.centre, 0);
+    assert_same_bits(settings.scale, 1);
+    assert_same_bits(settings.widening, 1);
+    assert_true(settings.expected == 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(settings_unless_given),
         cmocka_unit_test(quantiles_are_those_of_sorting),
         cmocka_unit_test(no_wrong_number),
         cmocka_unit_test(a_quantile_that_moved_away_is_missed),
