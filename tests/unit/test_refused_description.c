@@ -30,6 +30,23 @@ locale_t __wrap_newlocale(int of, const char *name, locale_t base)
     return is_refused() ? (locale_t)0 : __real_newlocale(of, name, base);
 }
 
+static trn_status read_angle(void *unused)
+{
+    (void)unused;
+    double angle_rad;
+    trn_error error;
+    return trn_angle_read("40 degree", &angle_rad, &error);
+}
+
+/* Before any other: what follows the locale is room for the database of units, which stays once it was read. */
+static void the_database_of_units(void **state)
+{
+    (void)state;
+    assert_int_equal(work_refused(read_angle, NULL, 2), TRN_NO_MEMORY);
+    assert_int_equal(atomic_load(&asked), 2);
+    assert_int_equal(work_refused(read_angle, NULL, 0), TRN_OK);
+}
+
 static trn_status read_leaf(void *text)
 {
     trn_faults faults;
@@ -156,6 +173,7 @@ static void additions_to_a_leaf(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_database_of_units),
         cmocka_unit_test(a_leaf),
         cmocka_unit_test(a_record),
         cmocka_unit_test(words),

@@ -183,6 +183,24 @@ static void what_the_solver_has_may_not_be_the_best(void **state)
     assert_int_equal(of.plan.blocks_handled, 3);
 }
 
+/* Two regions without a plan: that is not proved where the search of one was given up. */
+static void what_one_region_does_not_decide_is_not_decided(void **state)
+{
+    (void)state;
+    for (long nth = 0; nth <= 2; nth++) {
+        sample of;
+        set_up_two_regions(&of);
+        of.target.toe_reaction_N = (trn_window){-60, -40};
+        gives_up = WITH_NOTHING;
+        given_up = nth;
+        searches = 0;
+        plan_well(&of);
+        gives_up = NEVER;
+        assert_false(of.plan.feasible);
+        assert_int_equal(of.plan.obstacle.cause, nth == 0 ? TRN_CAUSE_WHOLE_BLOCKS : TRN_CAUSE_TIME);
+    }
+}
+
 static void a_solver_that_fails_decides_nothing(void **state)
 {
     (void)state;
@@ -231,6 +249,7 @@ int main(void)
         cmocka_unit_test(each_search_given_up),
         cmocka_unit_test(a_plan_at_hand_stays_where_ties_are_given_up),
         cmocka_unit_test(what_the_solver_has_may_not_be_the_best),
+        cmocka_unit_test(what_one_region_does_not_decide_is_not_decided),
         cmocka_unit_test(a_solver_that_fails_decides_nothing),
         cmocka_unit_test(a_solver_without_its_environment_has_no_memory),
         cmocka_unit_test(a_solver_that_threads_share_is_locked_and_let_go),
