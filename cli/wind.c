@@ -131,7 +131,8 @@ bool wind_law_bears_posted(const wind_result *of)
     bool bears = true;
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         const wind_action *one = &of->actions[i];
-        bears = bears && !(one->whole && wind_is_short_of_law(one) && one->by_law.speed_m_s < of->leaf->posted_wind_m_s);
+        const bool counts = one->whole && wind_is_short_of_law(one);
+        bears = bears && !(counts && one->by_law.speed_m_s < of->leaf->posted_wind_m_s);
     }
     return bears;
 }
@@ -330,8 +331,8 @@ exit_status wind_verdict(const wind_result *of)
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         const wind_action *one = &of->actions[i];
         if (one->whole && wind_is_short_of_law(one)) {
-            warn("to %s the leaf the motors' law gives less at the travel's speed than motor_limit x rated: enough up to "
-                 "%.4g m/s, at %.4g degree",
+            warn("to %s the leaf the motors' law gives less at the travel's speed than motor_limit x rated: enough up "
+                 "to %.4g m/s, at %.4g degree",
                  one->words, one->by_law.speed_m_s, degrees_of(one->by_law.angle_rad));
         }
         if (one->there && one->whole && one->lowest.speed_m_s < of->leaf->posted_wind_m_s) {

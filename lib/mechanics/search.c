@@ -75,7 +75,8 @@ static double next_sample(const search_range *over, double x, size_t *part)
     return fmin(bend, end);
 }
 
-void search_visit(search_function f, const void *context, const search_range *over, search_visitor visit, void *visitor)
+void search_visit(search_function f, const void *context, const search_range *over, search_visitor visit,
+                  void *visitor)
 {
     double before = over->low;
     double at = over->low;

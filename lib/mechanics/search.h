@@ -31,7 +31,8 @@ typedef struct search_range {
 typedef void (*search_visitor)(double x, double value, void *context);
 
 /* Visit all samples in order, and among them, around each that is above its neighbours, the place of the peak. */
-void search_visit(search_function f, const void *context, const search_range *over, search_visitor visit, void *visitor);
+void search_visit(search_function f, const void *context, const search_range *over, search_visitor visit,
+                  void *visitor);
 
 /* The place of the largest value among these. */
 double search_largest(search_function f, const void *context, const search_range *over);

@@ -9,8 +9,8 @@ import re
 
 from harness import EXAMPLES, METRIC, ROOT, claim, expect, expect_equal, expect_refused, folder, main, run, run_well
 from machinery import (
-    DEGREE, KINDS, TRAVEL, WHEEL_INERTIA, answer, asked, capacities, has_keys, has_types, near_enough, random_leaf, records,
-    same_in_csv, sentences, shows, table_after, wheel, written,
+    DEGREE, KINDS, TRAVEL, WHEEL_INERTIA, answer, asked, capacities, has_keys, has_types, near_enough, random_leaf,
+    records, same_in_csv, sentences, shows, table_after, wheel, written,
 )
 
 US = ROOT / "examples" / "us.yaml"

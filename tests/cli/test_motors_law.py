@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Where the motors' own law gives less at the travel's speed than what is allowed: drive, wind, explain and report say so."""
+"""Where the motors' own law gives less at the travel's speed than is allowed: drive, wind, explain and report say it."""
 
 import re
 
@@ -34,7 +34,8 @@ def drive_of_a_strut():
     expect(leaf != STRUT, "the example has another speed")
     result = told("drive", leaf, "--case", "calm", "--json")
     words = re.fullmatch(
-        r"case 'calm', opening: (\S+) N m are asked of each motor at (\S+) degree and (\S+) rpm, where its law gives 0 N m",
+        r"case 'calm', opening: (\S+) N m are asked of each motor at (\S+) degree and (\S+) rpm, "
+        r"where its law gives 0 N m",
         *warnings(result),
     )
     asked, angle, rpm = map(float, words.groups())
@@ -111,7 +112,8 @@ def reported():
     drive, wind = reported_parts(SHORT)
     expect("more torque is asked of a motor, at some angle, than its torque law" in drive, drive)
     for action in MOVES:
-        expect(f"to {action} the motors' law gives less at the travel's speed than 1.5 times rated torque" in wind, wind)
+        words = f"to {action} the motors' law gives less at the travel's speed than 1.5 times rated torque"
+        expect(words in wind, wind)
     expect("What the motors' law gives is not enough up to it." in wind, wind)
     _, wind = reported_parts(ENOUGH)
     expect("motors' law gives" not in wind, wind)

@@ -166,7 +166,7 @@ def heated(brake, heat):
 
 
 class WorstStop:
-    """One that does not stop within the travel, or else the longest run; another as far to 1e-6 is as good an answer."""
+    """One that does not stop within the travel, or else the longest run; another as far to 1e-6 is as good."""
 
     def __init__(self, leaf, brakes):
         self.leaf, self.brakes = leaf, brakes

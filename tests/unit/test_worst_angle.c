@@ -9,7 +9,8 @@
 
 enum { LEAVES = 96, ROWS = 2400, PEAKS = 3, POINTS = 3 * PEAKS + 2 };
 
-static const trn_brake brakes[] = {{"brakes", 2, 2500.0, 900.0, 0.3, 0.5, 0.0}, {"other", 1, 900.0, 900.0, 0.3, 0.5, 0.0}};
+static const trn_brake brakes[] = {{"brakes", 2, 2500.0, 900.0, 0.3, 0.5, 0.0},
+                                   {"other", 1, 900.0, 900.0, 0.3, 0.5, 0.0}};
 
 /* A table that blows at once where a strip is level, and hard at a few incidences alone. */
 static void make_narrow_peaks(trn_incidence_point table[POINTS], uint64_t *chances)
@@ -184,7 +185,8 @@ static void a_leaf_does_not_come_down_past_a_narrow_peak(void **state)
     leaf.motors = &motors;
     leaf.parts = &weight;
     leaf.part_count = 1;
-    trn_wind_limits limits = {.wind = trn_default_wind(), .friction = TRN_FRICTION_MOVING, .motor_limit = 1.2, .hold_factor = 1};
+    trn_wind_limits limits = {
+        .wind = trn_default_wind(), .friction = TRN_FRICTION_MOVING, .motor_limit = 1.2, .hold_factor = 1};
     limits.wind.by_speed = true;
     limits.wind.law = TRN_WIND_INCIDENCE;
     limits.wind.table = table;
