@@ -154,7 +154,7 @@ struct trn_spread {
     trn_spread_holding *result_holdings;
 };
 
-/* spread.c: a power of two at least as large as four standard deviations, or as a size where there is none; 1 for none. */
+/* spread.c: a power of two at least as large as four standard deviations, or as a size without; 1 for none. */
 double spread_scale_for(double sd, double size);
 
 /* The chunks of a part of the samples, from the first to before the end. */
