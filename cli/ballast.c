@@ -44,7 +44,8 @@ cause_words ballast_cause(trn_ballast_cause cause)
 
 const char *ballast_no_plan(trn_ballast_cause cause)
 {
-    return cause == TRN_CAUSE_TIME ? "that brings the leaf into its target was found" : "brings the leaf into its target";
+    return cause == TRN_CAUSE_TIME ? "that brings the leaf into its target was found"
+                                   : "brings the leaf into its target";
 }
 
 void ballast_windows(const ballast_result *of, target_window windows[TARGET_WINDOWS])

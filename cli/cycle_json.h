@@ -15,7 +15,7 @@ int put_upsets(json_t *object, const cycle *of);
 /* How a run of a direction ended. */
 int put_end(json_t *object, const cycle *of, trn_direction direction, const trn_run *run);
 
-/* How far it ran back and past its travel, and what is held against what in which wind; null where that cannot be told. */
+/* How far it ran back and past its travel, and what is held against what in which wind; null where untold. */
 int put_hold(json_t *object, const trn_run *run, bool there);
 
 /* How the toe came down, or null. */

@@ -90,11 +90,12 @@ static void tell_met(const report *of, const trn_run *run, verdict *one)
         (void)snprintf(one->found, sizeof one->found, "after %s; nothing needs to be held there", after.text);
         verdict_margin(one, HUGE_VAL);
     }
-    (void)snprintf(one->limit, sizeof one->limit,
-                   "full switch at creep, landing no faster, run back at most %s, past its travel at most %s, 1.00 times "
-                   "what is to be held",
-                   amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_BACK_MAX).text,
-                   amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_PAST_END_MAX).text);
+    (void)snprintf(
+        one->limit, sizeof one->limit,
+        "full switch at creep, landing no faster, run back at most %s, past its travel at most %s, 1.00 times "
+        "what is to be held",
+        amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_BACK_MAX).text,
+        amount_of(&of->shown, QUANTITY_ANGLE, TRN_RUN_PAST_END_MAX).text);
 }
 
 void report_judge_arrival(const report *of, const trn_run *run, verdict *one)

@@ -140,8 +140,8 @@ static void write_no_plan(const report *of, html *page)
     text_note(page, "No plan:",
               "none %s: %s. The moves told come nearest, and are no work order: do not "
               "carry them out. They miss %s by %s.",
-              ballast_no_plan(obstacle->cause), ballast_cause(obstacle->cause).words, ballast_bound(obstacle->bound).words,
-              amount_of(&of->shown, QUANTITY_MOMENT, obstacle->miss_Nm).text);
+              ballast_no_plan(obstacle->cause), ballast_cause(obstacle->cause).words,
+              ballast_bound(obstacle->bound).words, amount_of(&of->shown, QUANTITY_MOMENT, obstacle->miss_Nm).text);
     for (size_t i = 0; i < BALLAST_HELPS; i++) {
         const char *words = ballast_help(&of->plan, i, text);
         if (words != NULL) {

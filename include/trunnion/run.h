@@ -243,9 +243,9 @@ void trn_run_free(trn_run *run);
 #define TRN_RUN_BACK_MAX 0.034906585039886592
 
 /**
- * How far beyond opens_to a leaf may run before it counts as one that left its travel, rad: 1 degree, own choice. Brakes
- * that trip at the full-open switch of a sound leaf take 0.1 degree from creep and 0.8 degree from full speed, where a
- * near switch was missed.
+ * How far beyond opens_to a leaf may run before it counts as one that left its travel, rad: 1 degree, own choice.
+ * Brakes that trip at the full-open switch of a sound leaf take 0.1 degree from creep and 0.8 degree from full speed,
+ * where a near switch was missed.
  */
 #define TRN_RUN_PAST_END_MAX 0.017453292519943296
 

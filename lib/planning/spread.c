@@ -152,12 +152,12 @@ static trn_status make_hold_side(trn_spread *run, const trn_holding *holding, tr
     return good ? TRN_OK : no_memory(error);
 }
 
-/* A power of two at least as large as a size; 1 for none. */
-static double scale_for(double size)
+double spread_scale_for(double sd, double size)
 {
     int exponent = 0;
-    (void)frexp(size, &exponent);
-    return size > 0 ? ldexp(1, exponent) : 1;
+    const double reach = sd > 0 ? 4 * sd : size;
+    (void)frexp(reach, &exponent);
+    return reach > 0 ? ldexp(1, exponent) : 1;
 }
 
 static trn_status make_holdings(trn_spread *run, trn_error *error)
@@ -167,17 +167,11 @@ static trn_status make_holdings(trn_spread *run, trn_error *error)
     for (size_t i = 0; i < run->holding_count && status == TRN_OK; i++) {
         const trn_holding *holding = &leaf->holdings[i];
         run_holding *made = &run->holdings[i];
-        trn_holding_rating rating = {0};
         *made = (run_holding){.holding = holding, .capacity = trn_brake_capacity(leaf)};
         status = make_hold_side(run, holding, TRN_WIND_FROM_HEEL, &made->sides[0], error);
         status = status == TRN_OK ? make_hold_side(run, holding, TRN_WIND_FROM_TOE, &made->sides[1], error) : status;
-        status = status == TRN_OK ? trn_leaf_holding(leaf, holding, &rating, error) : status;
-        if (status == TRN_OK) {
-            made->centre = rating.demand_Nm;
-            made->scale = scale_for(rating.demand_Nm);
-            run->result_holdings[i] =
-                (trn_spread_holding){.name = holding->name, .capacity_Nm = made->capacity, .required = holding->factor};
-        }
+        run->result_holdings[i] =
+            (trn_spread_holding){.name = holding->name, .capacity_Nm = made->capacity, .required = holding->factor};
     }
     return status;
 }
@@ -207,7 +201,7 @@ static void set_scales(trn_spread *run)
             sd = fmax(sd, row->first_sd);
             size = fmax(size, fabs(row->first_mean));
         }
-        side->scale = scale_for(sd > 0 ? 4 * sd : size);
+        side->scale = spread_scale_for(sd, size);
     }
 }
 
@@ -251,7 +245,12 @@ static void make_fingerprint(trn_spread *run)
         take_in(&run->fingerprint, numbers, sizeof numbers / sizeof *numbers);
     }
     for (size_t i = 0; i < run->holding_count; i++) {
-        const double numbers[] = {run->holdings[i].capacity, run->holdings[i].centre, run->holdings[i].holding->factor};
+        const run_holding *of = &run->holdings[i];
+        const double numbers[] = {of->capacity, of->peak_measure.centre, of->peak_measure.scale, of->holding->factor};
+        take_in(&run->fingerprint, numbers, sizeof numbers / sizeof *numbers);
+    }
+    for (size_t i = 0; i < run->side_count; i++) {
+        const double numbers[] = {run->sides[i].peak_measure.centre, run->sides[i].peak_measure.scale};
         take_in(&run->fingerprint, numbers, sizeof numbers / sizeof *numbers);
     }
 }
@@ -289,6 +288,7 @@ static trn_status make(trn_spread *run, trn_error *error)
     run_first_order(run);
     run_swings(run);
     set_scales(run);
+    run_pilot(run);
     make_fingerprint(run);
     set_range(run);
     return TRN_OK;

@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
 #include "sample_parts.h"
 #include "spread_parts.h"
 #include "spread_vector.h"
@@ -142,17 +144,22 @@ static uint64_t count_over(const double *values, size_t n, double limit)
     return over;
 }
 
+static void do_rows(trn_spread *run, run_space *space, const run_side *side, size_t count)
+{
+    vector_fill(space->peaks, count, 0);
+    for (size_t i = 0; i < run->settings.angle_count; i++) {
+        do_row(run, space, side, side->first_row + i, count);
+    }
+}
+
 static void do_side(trn_spread *run, run_space *space, size_t side_index, size_t count)
 {
     run_side *side = &run->sides[side_index];
     pthread_mutex_t *lock = &run->row_locks[run->row_count + side_index].mutex;
-    vector_fill(space->peaks, count, 0);
     if (side->direction == TRN_OPENING) {
         vector_fill(space->opening_peaks, count, 0);
     }
-    for (size_t i = 0; i < run->settings.angle_count; i++) {
-        do_row(run, space, side, side->first_row + i, count);
-    }
+    do_rows(run, space, side, count);
     if (run->first_pass && side->has_use) {
         take_values(run, space, lock, side->peak, space->peaks, count);
         const uint64_t over = count_over(space->peaks, count, 1);
@@ -200,16 +207,21 @@ static void do_hold_side(const trn_spread *run, run_space *space, const run_hold
     }
 }
 
-static void do_holding(trn_spread *run, run_space *space, size_t index, size_t count)
+static void do_hold_sides(const trn_spread *run, run_space *space, const run_holding *of, size_t count)
 {
-    run_holding *of = &run->holdings[index];
-    pthread_mutex_t *lock = &run->row_locks[run->row_count + run->side_count + index].mutex;
     vector_fill(space->peaks, count, 0);
     for (size_t i = 0; i < 2; i++) {
         if (of->sides[i].counts) {
             do_hold_side(run, space, of, &of->sides[i], count);
         }
     }
+}
+
+static void do_holding(trn_spread *run, run_space *space, size_t index, size_t count)
+{
+    run_holding *of = &run->holdings[index];
+    pthread_mutex_t *lock = &run->row_locks[run->row_count + run->side_count + index].mutex;
+    do_hold_sides(run, space, of, count);
     take_values(run, space, lock, of->peak, space->peaks, count);
     const uint64_t over = count_over(space->peaks, count, of->capacity / of->holding->factor);
     (void)pthread_mutex_lock(lock);
@@ -230,5 +242,37 @@ void run_chunk(trn_spread *run, run_space *space, uint64_t chunk)
     }
     for (size_t i = 0; i < run->holding_count && run->first_pass; i++) {
         do_holding(run, space, i, of.count);
+    }
+}
+
+static run_measure measure_of(const double *values)
+{
+    double mean = 0;
+    double square = 0;
+    for (size_t i = 0; i < BLOCK; i++) {
+        mean += values[i] / BLOCK;
+    }
+    for (size_t i = 0; i < BLOCK; i++) {
+        square += (values[i] - mean) * (values[i] - mean) / BLOCK;
+    }
+    return (run_measure){mean, spread_scale_for(sqrt(square), fabs(mean))};
+}
+
+void run_pilot(trn_spread *run)
+{
+    run_space *space = &run->spaces[0];
+    run->first_pass = true;
+    draw(run, space, (stretch){0, BLOCK});
+    for (size_t i = 0; i < run->side_count; i++) {
+        run_side *side = &run->sides[i];
+        if (side->has_use) {
+            space_fill(&run->model, space, &run->frames[side->frame], BLOCK, &space->columns);
+            do_rows(run, space, side, BLOCK);
+            side->peak_measure = measure_of(space->peaks);
+        }
+    }
+    for (size_t i = 0; i < run->holding_count; i++) {
+        do_hold_sides(run, space, &run->holdings[i], BLOCK);
+        run->holdings[i].peak_measure = measure_of(space->peaks);
     }
 }

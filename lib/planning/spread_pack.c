@@ -297,15 +297,16 @@ static trn_status check_shard(trn_spread *run, const trn_spread_shard *shard, so
                              "same --step for all shards and the merge",
                              (double)rows / (double)sides, (double)run->row_count / (double)run->side_count);
     }
-    if (holdings != run->holding_count || fingerprint != run->fingerprint) {
-        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
-                             "the shard has this run's cases and angles by number, but is of another leaf file or "
-                             "another case, or of a machine that computes sines to other bits");
-    }
+    /* Before the fingerprint, which goes with the seed. */
     if (shard->seed != of->seed || shard->samples != of->samples ||
         (run->joined != NULL && shard->shards != run->joined_of)) {
         return trn_error_set(error, TRN_OUT_OF_DOMAIN,
                              "the shard is of another seed, number of samples or number of shards than the one before");
+    }
+    if (holdings != run->holding_count || fingerprint != run->fingerprint) {
+        return trn_error_set(error, TRN_OUT_OF_DOMAIN,
+                             "the shard has this run's cases and angles by number, but is of another leaf file or "
+                             "another case, or of a machine that computes sines to other bits");
     }
     if (run->joined != NULL && run->joined[shard->shard - 1]) {
         return trn_error_set(error, TRN_OUT_OF_DOMAIN, "shard %u of %u is given twice", shard->shard, shard->shards);

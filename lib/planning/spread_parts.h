@@ -23,6 +23,12 @@ enum { QUANTILES = TALLY_TOGETHER };
 /* Streams of a seed: the samples, and the two matrices of the Sobol indices. */
 enum { STREAM_SAMPLES, STREAM_SOBOL_A, STREAM_SOBOL_B };
 
+/* About where values lie and how far apart, so that the sums of their powers keep their digits. */
+typedef struct run_measure {
+    double centre;
+    double scale;
+} run_measure;
+
 /* A demand at an angle, in a direction, of a case. */
 typedef struct run_row {
     spread_basis basis;
@@ -41,6 +47,7 @@ typedef struct run_side {
     size_t first_row; /* and as many as there are angles */
     bool has_use;
     double scale; /* of its tallies */
+    run_measure peak_measure;
     trn_tally *peak;
     uint64_t over;
     uint64_t over_either; /* of closing: in this direction or in opening */
@@ -60,8 +67,7 @@ typedef struct run_holding {
     const trn_holding *holding;
     run_hold_side sides[2];
     double capacity;
-    double scale;
-    double centre;
+    run_measure peak_measure;
     trn_tally *peak;
     uint64_t not_held;
 } run_holding;
@@ -148,7 +154,10 @@ struct trn_spread {
     trn_spread_holding *result_holdings;
 };
 
-/* spread.c: the chunks of a part of the samples, from the first to before the end. */
+/* spread.c: a power of two at least as large as four standard deviations, or as a size without; 1 for none. */
+double spread_scale_for(double sd, double size);
+
+/* The chunks of a part of the samples, from the first to before the end. */
 void spread_part_of(uint64_t samples, uint32_t shards, uint32_t shard, uint64_t *first, uint64_t *end);
 
 /* spread_space.c */
@@ -164,6 +173,9 @@ void space_sum(const spread_model *model, run_space *space, const double *const 
 
 /* spread_chunk.c: all that one chunk of samples has to tell. */
 void run_chunk(trn_spread *run, run_space *space, uint64_t chunk);
+
+/* The measures of all peaks, by the first samples of the whole run, whichever shard this is. */
+void run_pilot(trn_spread *run);
 
 /* spread_pass.c */
 trn_status pass_begin(trn_spread *run);

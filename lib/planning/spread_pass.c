@@ -46,11 +46,11 @@ static bool is_of_pass(const trn_spread *run, size_t row)
     return !run->rows[row].finished;
 }
 
-static trn_tally *new_tally(const trn_spread *run, double centre, double scale, double widening)
+static trn_tally *new_tally(const trn_spread *run, run_measure by, double widening)
 {
     trn_tally_settings settings = trn_default_tally_settings();
-    settings.centre = centre;
-    settings.scale = scale;
+    settings.centre = by.centre;
+    settings.scale = by.scale;
     settings.expected = run->settings.samples > 0 || run->pass > 0 ? run->samples : 0;
     settings.widening = widening;
     return trn_tally_new(&settings);
@@ -60,11 +60,11 @@ static trn_status make_peaks(trn_spread *run)
 {
     bool good = true;
     for (size_t i = 0; i < run->side_count && good; i++) {
-        run->sides[i].peak = new_tally(run, 1, 1, WIDENED);
+        run->sides[i].peak = new_tally(run, run->sides[i].peak_measure, WIDENED);
         good = run->sides[i].peak != NULL;
     }
     for (size_t i = 0; i < run->holding_count && good; i++) {
-        run->holdings[i].peak = new_tally(run, run->holdings[i].centre, run->holdings[i].scale, WIDENED);
+        run->holdings[i].peak = new_tally(run, run->holdings[i].peak_measure, WIDENED);
         good = run->holdings[i].peak != NULL;
     }
     return good ? TRN_OK : TRN_NO_MEMORY;
@@ -85,7 +85,7 @@ trn_status pass_begin(trn_spread *run)
         run_row *row = &run->rows[i];
         if (is_of_pass(run, i)) {
             const size_t side = i / run->settings.angle_count;
-            row->tally = new_tally(run, row->first_mean, run->sides[side].scale, 1.0 + row->misses);
+            row->tally = new_tally(run, (run_measure){row->first_mean, run->sides[side].scale}, 1.0 + row->misses);
             if (row->tally == NULL) {
                 return TRN_NO_MEMORY;
             }

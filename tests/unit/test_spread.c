@@ -156,6 +156,37 @@ static void assert_same_values(const trn_spread_values *a, const trn_spread_valu
     assert_memory_equal(a, b, sizeof *a);
 }
 
+static void assert_normal(const trn_spread_values *values)
+{
+    assert_true(values->sd > 0);
+    assert_close(values->sd, (values->p95 - values->p05) / (2 * 1.6448536269514722), 0.05);
+}
+
+/* One weight: all that is linear in it is normal, also where its spread is the last digits of its mean. */
+static void spreads_that_are_tiny_beside_their_means(void **state)
+{
+    (void)state;
+    static const char *const doubts[] = {"1e-10", "1e-7", "0.1"};
+    for (int i = 0; i < 3; i++) {
+        char text[2000];
+        (void)snprintf(text, sizeof text,
+                       "leaf: Sedge Pool\nopens_to: 70 degree\ntoe: 12 m\n"
+                       "parts: [{name: span, weight: 300 kN, at: [5 m, 0 m], uncertainty: %s %%},"
+                       " {name: block, weight: 200 kN, at: [-4.6 m, 0 m]}]\n" DRIVEN "holding: [{name: still}]\n",
+                       doubts[i]);
+        trn_description *description = read_well(text);
+        const trn_leaf *leaf = trn_description_leaf(description);
+        trn_spread_settings settings = spread_settings(leaf);
+        settings.samples = 20000;
+        trn_spread *run = spread_run(leaf, &settings);
+        const trn_spread_result *result = trn_spread_result_of(run);
+        assert_normal(&result->cases[0].sides[TRN_OPENING].peak_use);
+        assert_normal(&result->holdings[0].demand_Nm);
+        trn_spread_free(run);
+        trn_description_free(description);
+    }
+}
+
 /* The same bits in all that two runs tell; the second one's angles may be more, each so many apart. */
 static void assert_same_results(const trn_spread *one, const trn_spread *other)
 {
@@ -475,6 +506,7 @@ int main(void)
         cmocka_unit_test(first_order_of_many_variables),
         cmocka_unit_test(indices_of_a_linear_quantity),
         cmocka_unit_test(indices_of_what_does_not_matter),
+        cmocka_unit_test(spreads_that_are_tiny_beside_their_means),
         cmocka_unit_test(any_number_of_threads),
         cmocka_unit_test(any_split_into_shards),
         cmocka_unit_test(shards_that_do_not_fit),
