@@ -201,9 +201,10 @@ REFUSED = {
     "a letter too many": (("curves", LEAF), 2, ("did you mean curve?",)),
     "a letter too few": (("brke", LEAF), 2, ("did you mean brake?",)),
     "another letter": (("wint", LEAF), 2, ("did you mean wind?",)),
+    **{f"{word}, more than one slip": ((word, LEAF), 2, (f"unknown command '{word}': 'trunnion --help' lists",))
+       for word in ("wiagh", "waegh", "winds!", "cur")},
     "an unknown command": (("frobnicate", LEAF), 2, ("unknown command 'frobnicate'", "trunnion --help")),
     "an option in place of the command": (("--json", "weigh", LEAF), 2, ("'--json'", "trunnion --help")),
-    "the beginning of a command": (("cur", LEAF), 2, ("unknown command 'cur'",)),
     "an empty command": (("", LEAF), 2, ("unknown command ''",)),
     "no leaf file": (("curve",), 2, ("trunnion curve LEAF... [options]",)),
     "no leaf file after --": (("curve", "--json", "--"), 2, ("trunnion curve LEAF... [options]",)),
