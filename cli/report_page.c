@@ -176,8 +176,8 @@ static void write_assumptions(const report *of, html *page)
         "negative one is overhauling: the leaf drives the machinery.",
         "Friction coefficients, efficiencies, pressures, motor shares and brake factors are those of the description. "
         "What in it was recalled and not read is from memory: check the clause of the code that governs.",
-        "Wind is a pressure that acts on the described surfaces alone; gusts beyond it, and the flow about the leaf, "
-        "are not computed.",
+        "Wind is a pressure that acts on the described surfaces alone; no gust beyond it is in this page, nor the flow "
+        "about the leaf.",
     };
     static const char *const cautions[] = {
         "A balanced leaf may still be unable to close in wind.",

@@ -153,9 +153,10 @@ static void write_rows(const report *of, html *page, size_t case_index)
 /* A probability in per cent; one that no sample met is below that of one sample. */
 static void chance_cell(const report *of, html *page, double chance)
 {
+    char percent[SPREAD_PERCENT];
     char text[DISPLAY_TEXT];
-    (void)snprintf(text, sizeof text, chance > 0 ? "%.2g" : "below %.2g",
-                   100 * (chance > 0 ? chance : 1 / (double)of->spread.run->samples));
+    (void)snprintf(text, sizeof text, "%s%s", chance > 0 ? "" : "below ",
+                   spread_percent(chance > 0 ? chance : 1 / (double)of->spread.run->samples, percent));
     text_number(page, text);
 }
 

@@ -2,6 +2,7 @@
 /* spread: how uncertain inputs spread the curves and the margins. */
 #include "spread.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <unistd.h>
 
@@ -44,15 +45,28 @@ void spread_order(const spread_result *of, const trn_spread_case *about, spread_
     qsort(order, of->run->variable_count, sizeof *order, compare_shares);
 }
 
+const char *spread_percent(double chance, char text[SPREAD_PERCENT])
+{
+    const double percent = 100 * chance;
+    const double lacks = 100 - percent;
+    if (percent < 99.5) {
+        (void)snprintf(text, SPREAD_PERCENT, "%.2g", percent);
+    } else {
+        (void)snprintf(text, SPREAD_PERCENT, "%.*f", lacks > 0 ? 1 - (int)floor(log10(lacks)) : 0, percent);
+    }
+    return text;
+}
+
 const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_WORDS])
 {
+    char chance[SPREAD_PERCENT];
     size_t passed = 0;
     for (size_t i = 0; i < of->run->case_count; i++) {
         const trn_spread_case *about = &of->run->cases[i];
         passed += about->has_limit && about->over_limit_probability > SPREAD_CHANCE;
         if (passed == index + 1) {
-            (void)snprintf(text, SPREAD_WORDS, "case '%s': a chance of %.2g %% that it takes more than is allowed",
-                           about->name, 100 * about->over_limit_probability);
+            (void)snprintf(text, SPREAD_WORDS, "case '%s': a chance of %s %% that it takes more than is allowed",
+                           about->name, spread_percent(about->over_limit_probability, chance));
             return text;
         }
     }
@@ -60,8 +74,8 @@ const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_
         const trn_spread_holding *one = &of->run->holdings[i];
         passed += one->not_held_probability > SPREAD_CHANCE;
         if (passed == index + 1) {
-            (void)snprintf(text, SPREAD_WORDS, "holding '%s': a chance of %.2g %% that it is not held", one->name,
-                           100 * one->not_held_probability);
+            (void)snprintf(text, SPREAD_WORDS, "holding '%s': a chance of %s %% that it is not held", one->name,
+                           spread_percent(one->not_held_probability, chance));
             return text;
         }
     }

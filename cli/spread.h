@@ -47,6 +47,11 @@ const char *spread_direction(trn_direction direction);
 /* Room for a sentence on a case or a holding. */
 enum { SPREAD_WORDS = 300 };
 
+enum { SPREAD_PERCENT = 32 };
+
+/* A chance above 0 in percent, without the sign: two digits of it or, near certainty, of what it lacks. */
+const char *spread_percent(double chance, char text[SPREAD_PERCENT]);
+
 /* The sentence on the index-th limit or holding that is passed with more chance than that; NULL beyond the last. */
 const char *spread_note(const spread_result *of, size_t index, char text[SPREAD_WORDS]);
 

@@ -61,7 +61,8 @@ static exit_status rows_table(const spread_result *of, const trn_spread_case *ab
 static const char *chance_text(const spread_result *of, double chance, char text[DISPLAY_TEXT])
 {
     if (chance > 0) {
-        (void)snprintf(text, DISPLAY_TEXT, "%.2g %%", 100 * chance);
+        char percent[SPREAD_PERCENT];
+        (void)snprintf(text, DISPLAY_TEXT, "%s %%", spread_percent(chance, percent));
     } else {
         (void)snprintf(text, DISPLAY_TEXT, "below 1 in %llu", (unsigned long long)of->run->samples);
     }

@@ -314,6 +314,21 @@ def chances_are_noted():
         expect("a chance of" not in result.errors + result.text, result)
 
 
+def near_certainty_is_told_by_what_it_lacks():
+    """With ever weaker brakes: two digits of the chance, or of what it lacks to 100 %."""
+    near = 0
+    for torque in range(150, 430, 20):
+        leaf = LEAF.read_text(encoding="utf-8").replace("torque: 420 N m", f"torque: {torque} N m").encode()
+        chance = 100 * json_of("spread", "-", *FEW, stdin=leaf)["holding"][0]["not_held_probability"]
+        lines = run_well("spread", "-", *FEW, stdin=leaf).text.splitlines()
+        note = next(line for line in lines if line.startswith("NOTE") and "not held" in line)
+        told = note.partition("a chance of ")[2].partition(" %")[0]
+        expect("e" not in told and (told == "100") == (chance == 100), note)
+        expect(abs(float(told) - chance) <= 0.051 * (chance if chance < 99.5 else 100 - chance), note)
+        near += 99.5 < chance < 100
+    expect(near > 0, "no chance was near certainty")
+
+
 def nothing_is_impossible():
     """What no sample met is told by how many there were."""
     text = run_well("spread", LEAF, *FEW).text
@@ -365,6 +380,7 @@ claim("an interrupted run leaves nothing", interrupted)
 claim("a million samples take little memory", little_memory)
 claim("GNU parallel gives the bytes of one run", with_gnu_parallel)
 claim("what is passed with a chance of over 5 % is noted", chances_are_noted)
+claim("a chance near 100 % is told by what it lacks", near_certainty_is_told_by_what_it_lacks)
 claim("a chance that no sample met is told as below one in so many", nothing_is_impossible)
 claim("the footer tells which way to quote and what the samples are good for", footer)
 claim("what-ifs count", what_ifs)
