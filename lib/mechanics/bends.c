@@ -13,6 +13,10 @@
 static const double apart_rad = 1e-12;
 static const double beside_rad = 1e-10;
 
+/* Bends of surfaces with less of the area are no more than a hair of the leaf's; all of them would take time with the
+   square of how many there are. */
+static const double least_share = 0.005;
+
 /* How many points of a wind's table lie at most at an incidence. */
 static size_t points_up_to(const trn_wind *wind, double incidence_rad)
 {
@@ -57,13 +61,25 @@ static double next_on_surface(const trn_surface *surface, const trn_wind *wind, 
     return angle_rad + apart_rad + turns;
 }
 
+/* That takes wind, or 0. */
+static double windy_area(const trn_surface *surface)
+{
+    return surface->takes_wind ? trn_point_distance(surface->from, surface->to) * surface->width_m : 0;
+}
+
 double next_wind_bend(double angle_rad, const void *context)
 {
     const wind_on_leaf *of = context;
+    if (of->wind == NULL || of->wind->law == TRN_WIND_NORMAL) {
+        return HUGE_VAL;
+    }
+    double whole = 0;
+    for (size_t i = 0; i < of->leaf->surface_count; i++) {
+        whole += windy_area(&of->leaf->surfaces[i]);
+    }
     double next = HUGE_VAL;
-    const bool bends = of->wind != NULL && of->wind->law != TRN_WIND_NORMAL;
-    for (size_t i = 0; i < of->leaf->surface_count && bends; i++) {
-        if (of->leaf->surfaces[i].takes_wind) {
+    for (size_t i = 0; i < of->leaf->surface_count; i++) {
+        if (windy_area(&of->leaf->surfaces[i]) > least_share * whole) {
             next = fmin(next, next_on_surface(&of->leaf->surfaces[i], of->wind, angle_rad));
         }
     }

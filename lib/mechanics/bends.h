@@ -16,6 +16,7 @@ typedef struct wind_on_leaf {
  * where there is none: where a surface lies level or upright, and where its
  * incidence is one of a table's points. Where it lies level the wind may
  * change its side at once: an angle close to either side of it counts, too.
+ * Surfaces with less than half a hundredth of the area that takes wind are left out.
  * For search.h: context is a wind_on_leaf.
  */
 double next_wind_bend(double angle_rad, const void *context);

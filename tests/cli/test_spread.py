@@ -317,7 +317,7 @@ def chances_are_noted():
 def near_certainty_is_told_by_what_it_lacks():
     """With ever weaker brakes: two digits of the chance, or of what it lacks to 100 %."""
     near = 0
-    for torque in range(150, 430, 20):
+    for torque in range(90, 430, 20):
         leaf = LEAF.read_text(encoding="utf-8").replace("torque: 420 N m", f"torque: {torque} N m").encode()
         chance = 100 * json_of("spread", "-", *FEW, stdin=leaf)["holding"][0]["not_held_probability"]
         lines = run_well("spread", "-", *FEW, stdin=leaf).text.splitlines()
