@@ -17,7 +17,7 @@ import math
 import sys
 from ctypes import POINTER, Structure, byref, c_bool, c_char, c_char_p, c_double, c_int, c_size_t, c_void_p
 
-WRITTEN_FOR = "0.6."
+WRITTEN_FOR = "0.7."
 OK, BAD_DESCRIPTION = 0, 1
 
 DESCRIPTION = """\

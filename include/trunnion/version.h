@@ -12,7 +12,7 @@ extern "C" {
 #endif
 
 /** The version of these headers. */
-#define TRN_VERSION "0.6.0"
+#define TRN_VERSION "0.7.0"
 
 /**
  * The version of the library that a program runs with, ended by NUL. While its first number is 0, structs may grow
