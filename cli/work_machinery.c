@@ -209,9 +209,10 @@ static void work_law_of_limits(const scene *at)
     const double given = trn_motor_torque(leaf->motors, speed);
     const double allowed = leaf->wind_limits->motor_limit * trn_motor_rated_torque(leaf->motors);
     if (given < allowed * (1 - 1e-9)) {
+        worked_step(at->made, "allowed", "motor_limit P / ω", QUANTITY_TORQUE, allowed, "%.6g × %.8g W / %.8g rad/s",
+                    leaf->wind_limits->motor_limit, leaf->motors->power_W, leaf->motors->speed_rad_s);
         worked_step(at->made, "motors' law", "what it gives at the travel's speed: LESS than motor_limit × rated",
-                    QUANTITY_TORQUE, given, "at %.6g rad/s, against %s", speed,
-                    show(at->made, QUANTITY_TORQUE, allowed).text);
+                    QUANTITY_TORQUE, given, "%s", "");
     }
 }
 

@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Every call for memory failed in turn: the whole result, or exit status 3, a sentence, and the old files.
 
-FAULTS=all fails every call; without it the first of those that come by the same way through the tool. The reading of a
-leaf is failed where it is weighed. FAULTS_OF=WORDS tries only the command lines that have these words.
+The first of the calls that come by the same way through the tool is failed, in one command line of each command;
+FAULTS=ways takes every command line, FAULTS=all every call of them. The reading of a leaf is failed where it is weighed.
+FAULTS_OF=WORDS tries only the command lines that have these words.
 """
 
 import contextlib
@@ -14,7 +15,8 @@ from commandlines import LINES, prepare, takes_output, words_of
 from harness import ROOT, WRAP, Result, Skipped, build_folder, claim, environment, expect, expect_equal, folder, main
 from harness import tool
 
-WHOLE = os.environ.get("FAULTS") == "all"
+LEVEL = os.environ.get("FAULTS", "")
+WHOLE = LEVEL == "all"
 WANTED = os.environ.get("FAULTS_OF", "")
 # After so many faults a command line has failed.
 TOLD = 8
@@ -148,7 +150,8 @@ def told_or_whole(line):
     expect(tries > 2 * (count - start if WHOLE else min(count, 5)), f"{tries} tries of {count} calls from {start}")
 
 
-for one in LINES:
+FIRST = {line[0]: line for line in reversed(LINES) if line[0] != "report"}.values()
+for one in LINES if LEVEL or WANTED else reversed(FIRST):
     if WANTED in words_of(one):
         claim(f"{words_of(one)}: memory that fails is told, or the result is whole", told_or_whole, one)
 

@@ -140,7 +140,9 @@ def drawn_as_text(name, command):
         for kind in ("svg", "gp"):
             result = run(command, "-", "--plot", f"plot.{kind}", stdin=named(name), cwd=place)
             expect(set(os.listdir(place)) <= {"plot.gp", "plot.svg"}, "the name was obeyed", os.listdir(place))
-            expect_equal((result.status, result.errors), (0, ""), result)
+            # Of wind beyond the motors' law there may be a word.
+            said = [line for line in result.errors.splitlines() if not line.startswith("trunnion: warning: to ")]
+            expect_equal((result.status, said), (0, []), result)
             root = IS_WHOLE[kind]((place / f"plot.{kind}").read_bytes())
             drawn_letters = squeezed(letters(root))
             expect(squeezed(name) in drawn_letters, f"not drawn in {kind}: {name}", words_of(root))
