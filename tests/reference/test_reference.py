@@ -84,7 +84,7 @@ def faults_of(tool, text, step, comparison):
     for command in asks_for(leaf):
         got = from_json(run(tool, text, command, "--json"))
         for limit in got.get("limits", ()):
-            limit.pop("by_law", None)  # held to curve by unit/test_wind_lowest.c
+            limit.pop("by_law", None)  # held by unit/test_wind_lowest.c
         searched.tree(got, reference.COMMANDS[command](leaf), command)
     if has_cycle(leaf):
         moved = from_json(run(tool, text, "cycle", "--json", "--every", "1000 s"))
