@@ -12,6 +12,7 @@ import os
 import pathlib
 import shlex
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -24,6 +25,10 @@ WRAP = shlex.split(os.environ.get("WRAP", ""))
 SECONDS = 600 if WRAP else 60
 
 CLAIMS = []
+
+# What a shell starts in the background ignores an interruption, and so would the tools that it starts.
+if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 class Skipped(Exception):
