@@ -263,7 +263,10 @@ def interrupted():
         time.sleep(2 if WRAP else 0.5)
         expect(started.poll() is None, "it ended by itself")
         started.send_signal(signal.SIGINT)
-        written, _ = started.communicate(timeout=60)
+        try:
+            written, _ = started.communicate(timeout=60)
+        finally:
+            started.kill()
         expect_equal(started.returncode, -signal.SIGINT)
         expect_equal(written, b"")
         expect_equal(sorted(path.name for path in here.iterdir()), [])
