@@ -38,7 +38,7 @@ static void make_rows(const trn_leaf *leaf, const trn_incidence_point table[POIN
     for (int i = 0; i < PEAKS; i++)
         for (int k = 0; k < 40; k++) {
             const double near = table[2 + 3 * i].incidence_rad - slope + (k - 20) * 0.005 * DEGREE;
-            angles[7 + 61 * (40 * i + k) % ROWS] = fmin(fmax(near, 0), leaf->opens_to_rad);
+            angles[(7 + 61 * (40 * i + k)) % ROWS] = fmin(fmax(near, 0), leaf->opens_to_rad);
         }
 }
 
