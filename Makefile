@@ -9,7 +9,7 @@
 # make check-i386     the tests where pointers have 32 bits (wants root and debootstrap)
 # make check-s390x    the tests of the library with the other order of bytes (wants these, a cross compiler and qemu-user)
 # make lint, make coverage, make fuzz, make bench, make coverage-of-intervals, make absurd-runs, make numbers,
-# make mutation, make failing-memory, make threads, make reproducible, make leaf-mutants, make growth
+# make mutation, make failing-memory, make failing-ways, make threads, make reproducible, make leaf-mutants, make growth
 #
 # VARIANT=debug|san|tsan|cov and CC=clang choose another build, each in a folder of its own.
 
@@ -88,7 +88,7 @@ SHARED := libtrunnion.so.$(VERSION)
 SONAME := libtrunnion.so.$(SOVERSION)
 
 .PHONY: all embedded objects tests install uninstall clean lint coverage fuzz bench
-.PHONY: check check-all check-i386 check-s390x coverage-of-intervals absurd-runs numbers mutation failing-memory threads reproducible leaf-mutants growth
+.PHONY: check check-all check-i386 check-s390x coverage-of-intervals absurd-runs numbers mutation failing-memory failing-ways threads reproducible leaf-mutants growth
 .DELETE_ON_ERROR:
 
 COMPLETIONS := $(BUILD)/completions/trunnion.bash $(BUILD)/completions/trunnion.zsh
@@ -275,6 +275,10 @@ threads:
 	$(MAKE) VARIANT=tsan build/tsan/trunnion $(sort $(WITH_THREADS))
 	set -e; for program in $(sort $(WITH_THREADS)); do RUN_LEAVES=20 $$program; done
 	build/tsan/trunnion spread examples/uncertain.yaml --samples 20000 --threads 8 > /dev/null
+
+# Each way to a call for memory, and each call of the system, in every command line.
+failing-ways: tests
+	FAULTS=ways tests/suites $(BUILD) failing_memory failing_calls
 
 reproducible:
 	tests/reproducible

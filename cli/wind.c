@@ -64,6 +64,15 @@ static void list_actions(wind_result *of)
     }
 }
 
+/* Where no motor drives, it is the limit that is known already. */
+static trn_status find_limit_by_law(const wind_result *of, wind_action *one, trn_error *error)
+{
+    one->by_law = one->lowest;
+    return one->question.action == TRN_HOLD || of->leaf->motors == NULL
+               ? TRN_OK
+               : trn_wind_limit_by_law(of->leaf, one->question, &one->by_law, error);
+}
+
 static exit_status find_limits(const options *asked, wind_result *of)
 {
     trn_error error;
@@ -82,7 +91,7 @@ static exit_status find_limits(const options *asked, wind_result *of)
             return fail_memory();
         }
         if (trn_wind_limit(of->leaf, one->question, &one->lowest, &error) != TRN_OK ||
-            trn_wind_limit_by_law(of->leaf, one->question, &one->by_law, &error) != TRN_OK ||
+            find_limit_by_law(of, one, &error) != TRN_OK ||
             trn_wind_limits_at(of->leaf, one->question, of->angles.radians, of->angles.count, one->speeds_m_s,
                                &error) != TRN_OK) {
             return fail_leaf(asked, &error);

@@ -70,16 +70,21 @@ static void work_motor_direction(const scene *at, bool opening)
                 rotors, motors->running);
 }
 
-static void work_allowed(const scene *at)
+static void work_motor_limit(const scene *at, double limit, double allowed)
 {
     const trn_motors *motors = at->loading->leaf->motors;
-    const double rated = trn_motor_rated_torque(motors);
+    worked_step(at->made, "allowed", "motor_limit P / ω", QUANTITY_TORQUE, allowed, "%.6g × %.8g W / %.8g rad/s", limit,
+                motors->power_W, motors->speed_rad_s);
+}
+
+static void work_allowed(const scene *at)
+{
     const double limit = at->loading->load_case->motor_limit;
+    const double allowed = limit * trn_motor_rated_torque(at->loading->leaf->motors);
     const double most = fmax(fabs(at->moments.motor_opening_Nm), fabs(at->moments.motor_closing_Nm));
-    worked_step(at->made, "allowed", "motor_limit P / ω", QUANTITY_TORQUE, limit * rated, "%.6g × %.8g W / %.8g rad/s",
-                limit, motors->power_W, motors->speed_rad_s);
-    worked_step(at->made, "use", "the larger of both / allowed", QUANTITY_SHARE, most / (limit * rated), "%s / %s",
-                show(at->made, QUANTITY_TORQUE, most).text, show(at->made, QUANTITY_TORQUE, limit * rated).text);
+    work_motor_limit(at, limit, allowed);
+    worked_step(at->made, "use", "the larger of both / allowed", QUANTITY_SHARE, most / allowed, "%s / %s",
+                show(at->made, QUANTITY_TORQUE, most).text, show(at->made, QUANTITY_TORQUE, allowed).text);
 }
 
 static void work_pressure(const scene *at, bool opening)
@@ -209,8 +214,7 @@ static void work_law_of_limits(const scene *at)
     const double given = trn_motor_torque(leaf->motors, speed);
     const double allowed = leaf->wind_limits->motor_limit * trn_motor_rated_torque(leaf->motors);
     if (given < allowed * (1 - 1e-9)) {
-        worked_step(at->made, "allowed", "motor_limit P / ω", QUANTITY_TORQUE, allowed, "%.6g × %.8g W / %.8g rad/s",
-                    leaf->wind_limits->motor_limit, leaf->motors->power_W, leaf->motors->speed_rad_s);
+        work_motor_limit(at, leaf->wind_limits->motor_limit, allowed);
         worked_step(at->made, "motors' law", "what it gives at the travel's speed: LESS than motor_limit × rated",
                     QUANTITY_TORQUE, given, "%s", "");
     }

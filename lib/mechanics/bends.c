@@ -85,3 +85,10 @@ double next_wind_bend(double angle_rad, const void *context)
     }
     return next;
 }
+
+search_range travel_in_steps(const wind_on_leaf *blown, double step_rad)
+{
+    const double opens_to = blown->leaf->opens_to_rad;
+    return (search_range){
+        .high = opens_to, .parts = (size_t)ceil(opens_to / step_rad), .next_bend = next_wind_bend, .bends = blown};
+}

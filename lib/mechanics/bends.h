@@ -3,6 +3,7 @@
 #ifndef BENDS_H
 #define BENDS_H
 
+#include "search.h"
 #include "trunnion/leaf.h"
 
 /* Whose bends they are. */
@@ -20,5 +21,8 @@ typedef struct wind_on_leaf {
  * For search.h: context is a wind_on_leaf.
  */
 double next_wind_bend(double angle_rad, const void *context);
+
+/* The whole travel in parts of at most a step, with these bends between them. */
+search_range travel_in_steps(const wind_on_leaf *blown, double step_rad);
 
 #endif

@@ -117,10 +117,7 @@ trn_status trn_leaf_holding(const trn_leaf *leaf, const trn_holding *holding, tr
         return status;
     }
     const wind_on_leaf blown = {leaf, trn_wind_pressure(&holding->wind) > 0 ? &holding->wind : NULL};
-    const search_range travel = {.high = leaf->opens_to_rad,
-                                 .parts = (size_t)ceil(leaf->opens_to_rad / (DEGREE / 4)),
-                                 .next_bend = next_wind_bend,
-                                 .bends = &blown};
+    const search_range travel = travel_in_steps(&blown, DEGREE / 4);
     const double angle = search_largest(demand_at, &held, &travel);
     const double demand = demand_at(angle, &held);
     const double capacity = trn_brake_capacity(leaf);

@@ -62,10 +62,7 @@ static double worst_angle(search_function asked, const question *about)
 {
     const trn_loading *loading = about->loading;
     const wind_on_leaf blown = {loading->leaf, loading->pressure_Pa > 0 ? &loading->load_case->wind : NULL};
-    const search_range travel = {.high = loading->leaf->opens_to_rad,
-                                 .parts = (size_t)ceil(loading->leaf->opens_to_rad / (DEGREE / 4)),
-                                 .next_bend = next_wind_bend,
-                                 .bends = &blown};
+    const search_range travel = travel_in_steps(&blown, DEGREE / 4);
     return search_largest(asked, about, &travel);
 }
 

@@ -210,13 +210,6 @@ static wind_on_leaf blown_on(const limiter *of)
     return (wind_on_leaf){&of->leaf, &of->load_case.wind};
 }
 
-static search_range travel_of(const wind_on_leaf *blown)
-{
-    const double opens_to = blown->leaf->opens_to_rad;
-    return (search_range){
-        .high = opens_to, .parts = (size_t)ceil(opens_to / DEGREE), .next_bend = next_wind_bend, .bends = blown};
-}
-
 /* Where nothing limits the wind, any speed beyond what is looked for will do to compare. */
 static double slowness(double angle_rad, const void *context)
 {
@@ -232,7 +225,7 @@ static trn_status find_lowest(const trn_leaf *leaf, trn_wind_question question, 
         return status;
     }
     const wind_on_leaf blown = blown_on(&of);
-    const search_range travel = travel_of(&blown);
+    const search_range travel = travel_in_steps(&blown, DEGREE);
     const double angle = search_largest(slowness, &of, &travel);
     *lowest = (trn_wind_lowest){.speed_m_s = limit_speed(&of, angle), .angle_rad = angle};
     return TRN_OK;
@@ -278,7 +271,7 @@ trn_status trn_wind_comes_down(const trn_leaf *leaf, int motors_running, bool *c
     }
     if (status == TRN_OK) {
         const wind_on_leaf blown = blown_on(&lower);
-        const search_range travel = travel_of(&blown);
+        const search_range travel = travel_in_steps(&blown, DEGREE);
         way_up way = {.raise = &raise, .lower = &lower, .up_m_s = HUGE_VAL, .down_m_s = HUGE_VAL, .comes_down = true};
         search_visit(slowness, &lower, &travel, go_on_to, &way);
         *comes_down = way.comes_down;
