@@ -75,15 +75,20 @@ static double law_lines(const wind_result *of, FILE *script, double height)
 {
     char speed[SPEED_TEXT];
     char line[SPEED_TEXT + 80];
+    const double top = height;
     for (size_t i = 0; i < WIND_ACTIONS; i++) {
         const wind_action *one = &of->actions[i];
         if (wind_is_short_of_law(one)) {
-            (void)snprintf(line, sizeof line, "To %s: the motors give enough only up to %s.", one->words,
-                           wind_speed_words(one->by_law.speed_m_s, speed));
+            if (height >= top) {
+                text_line(script, height, 11, "What the motors give is enough only up to:");
+                height -= 0.022;
+            }
+            (void)snprintf(line, sizeof line, "to %s: %s", one->words, wind_speed_words(one->by_law.speed_m_s, speed));
             text_line(script, height, 11, line);
             height -= 0.022;
         }
     }
+    height -= height < top ? 0.012 : 0;
     return height;
 }
 

@@ -112,4 +112,14 @@ def card_of_dashes():
     expect("dash" not in " ".join(word[0] for word in words), words)
 
 
+@claims("a card that says how far the motors' law is enough has room for it")
+def card_of_law():
+    strut = ROOT / "examples" / "strut.yaml"
+    _, _, words = words_of_page(picture("pdf", PLOTS["wind"], strut))
+    text = " ".join(word[0] for word in words)
+    expect("What the motors give is enough only up to: to raise: " in text, text)
+    expect("to raise, one motor out: " in text, text)
+    has_room(PLOTS["wind"], strut)
+
+
 main()
